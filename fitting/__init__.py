@@ -1,0 +1,1 @@
+"""Pure computation for fitting built-ins: numbers in, numbers out."""

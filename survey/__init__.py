@@ -1,0 +1,1 @@
+"""Scribefit on site and between devices: records, files, the command, drawings."""
