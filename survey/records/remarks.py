@@ -1,0 +1,62 @@
+"""What is said about other records: notes, photos, decisions, what was installed, withdrawals."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from msgspec import Meta, field
+
+from survey.errors import RecordError
+from survey.records.base import Name, Record, RecordId, Reference, Sentence, TypedLength
+
+
+class Note(Record, frozen=True, kw_only=True, tag="note"):
+    """Something to remember, about the job or a named thing."""
+
+    about: Reference | None = None
+    text: Annotated[str, Meta(min_length=1, max_length=10_000)]
+
+
+class Photo(Record, frozen=True, kw_only=True, tag="photo"):
+    """A photo kept in the survey file by its SHA-256."""
+
+    about: Reference | None = None
+    sha256: Annotated[str, Meta(pattern=r"^[0-9a-f]{64}$(?!\n)")]
+    media_type: Annotated[str, Meta(pattern=r"^image/[a-z0-9.+-]{1,40}$(?!\n)")]
+
+
+class Decision(Record, frozen=True, kw_only=True, tag="decision"):
+    """A choice that somebody made, with the results it was made on, so that it can go stale."""
+
+    about: Name
+    choice: Annotated[str, Meta(min_length=1, max_length=200)]
+    value: TypedLength | None = None
+    taken_on: Annotated[
+        tuple[RecordId, ...], Meta(description="Readings that the result came from.")
+    ] = ()
+    result: Annotated[
+        dict[str, str], Meta(description="The printed results that were looked at.")
+    ] = field(default_factory=dict)
+
+
+class AsInstalled(Record, frozen=True, kw_only=True, tag="as-installed"):
+    """What was really planed off, shimmed or re-cut on the day."""
+
+    piece: Name
+    edge: Annotated[str, Meta(max_length=40)]
+    planed_off: TypedLength | None = None
+    shim: TypedLength | None = None
+    remark: Sentence = ""
+
+
+class Withdrawal(Record, frozen=True, kw_only=True, tag="withdrawal"):
+    """Takes back the records that it replaces, without a successor."""
+
+    because: Sentence = ""
+
+    def __post_init__(self) -> None:
+        """Taking back nothing means nothing."""
+        if not self.replaces:
+            raise RecordError(
+                "a withdrawal names what it takes back: expected ids in `replaces`, got none"
+            )
