@@ -96,9 +96,7 @@ def _fields(kind: type[Struct]) -> tuple[tuple[str, str, object], ...]:
         (
             field.name,
             field.encode_name,
-            field.default
-            if field.default_factory is msgspec.NODEFAULT
-            else field.default_factory(),
+            field.default if field.default_factory is msgspec.NODEFAULT else field.default_factory(),
         )
         for field in msgspec.structs.fields(kind)
     )

@@ -60,9 +60,7 @@ class RoughIn(Feature, frozen=True, kw_only=True, tag="rough-in"):
 
     type: Literal["drain", "hot", "cold", "stop valve", "vent", "gas"]
     diameter: TypedLength | None = None
-    stub: Annotated[TypedLength | None, Meta(description="How far it stands out of the wall.")] = (
-        None
-    )
+    stub: Annotated[TypedLength | None, Meta(description="How far it stands out of the wall.")] = None
     handle: TypedLength | None = None
 
 

@@ -21,13 +21,11 @@ class Edge(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
     hides it. `open`: it meets nothing.
     """
 
-    meets: Annotated[
-        Name | None, Meta(description="The wall, trim or piece it meets; absent: nothing.")
-    ] = None
+    meets: Annotated[Name | None, Meta(description="The wall, trim or piece it meets; absent: nothing.")] = (
+        None
+    )
     finish: Finish = "open"
-    gap: Annotated[
-        TypedLength | None, Meta(description="Least gap left: for a net edge or a filler.")
-    ] = None
+    gap: Annotated[TypedLength | None, Meta(description="Least gap left: for a net edge or a filler.")] = None
     saw: Annotated[
         TypedLength | None,
         Meta(description="Extra for the saw; 1/16 in if absent (common practice)."),
@@ -37,8 +35,7 @@ class Edge(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
         """An edge that meets nothing is open, and the other way round."""
         if (self.meets is None) != (self.finish == "open"):
             raise RecordError(
-                "an edge meets something or is open: "
-                f"got meets {self.meets!r}, finish {self.finish!r}"
+                f"an edge meets something or is open: got meets {self.meets!r}, finish {self.finish!r}"
             )
 
 
@@ -89,9 +86,7 @@ class Top(Piece, frozen=True, kw_only=True, tag="top"):
     """A level top, its back edge to a wall."""
 
     wall: Name = "back"
-    on: Annotated[
-        Name | None, Meta(description="The cabinet it lies on; its front runs with it.")
-    ] = None
+    on: Annotated[Name | None, Meta(description="The cabinet it lies on; its front runs with it.")] = None
     up: Annotated[
         TypedLength | None, Meta(description="Height of its upper face; absent: on the cabinet.")
     ] = None
@@ -100,12 +95,8 @@ class Top(Piece, frozen=True, kw_only=True, tag="top"):
         TypedLength | None, Meta(description="Front edge to the back wall's foremost point.")
     ] = None
     width: Annotated[TypedLength | None, Meta(description="Needed where an end is open.")] = None
-    overhang: Annotated[
-        TypedLength | None, Meta(description="Front overhang past the cabinet.")
-    ] = None
-    end_overhang: Annotated[
-        TypedLength | None, Meta(description="Past the cabinet at an open end.")
-    ] = None
+    overhang: Annotated[TypedLength | None, Meta(description="Front overhang past the cabinet.")] = None
+    end_overhang: Annotated[TypedLength | None, Meta(description="Past the cabinet at an open end.")] = None
     left: Edge = OPEN
     right: Edge = OPEN
     back: Edge = OPEN

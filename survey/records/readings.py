@@ -45,13 +45,10 @@ class Reading(Record, frozen=True, kw_only=True):
     face: Annotated[
         Literal["finished", "now"],
         Meta(
-            description="`now`: the face as it stood, layers to come are added; "
-            "`finished`: the final face."
+            description="`now`: the face as it stood, layers to come are added; `finished`: the final face."
         ),
     ] = "now"
-    sd: Annotated[TypedLength | None, Meta(description="Standard deviation, if better known.")] = (
-        None
-    )
+    sd: Annotated[TypedLength | None, Meta(description="Standard deviation, if better known.")] = None
 
 
 class Spot(Struct, frozen=True, forbid_unknown_fields=True, rename={"from_": "from"}):
@@ -150,9 +147,7 @@ class Lean(Reading, frozen=True, kw_only=True, tag="lean"):
     from_: FromEnd
     low: TypedLength
     high: TypedLength
-    offset: Annotated[
-        TypedLength | None, Meta(description="Top against bottom, into the room.")
-    ] = None
+    offset: Annotated[TypedLength | None, Meta(description="Top against bottom, into the room.")] = None
     angle: TypedAngle | None = None
     instrument: Instrument = "spirit level"
 

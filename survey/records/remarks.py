@@ -31,12 +31,10 @@ class Decision(Record, frozen=True, kw_only=True, tag="decision"):
     about: Name
     choice: Annotated[str, Meta(min_length=1, max_length=200)]
     value: TypedLength | None = None
-    taken_on: Annotated[
-        tuple[RecordId, ...], Meta(description="Readings that the result came from.")
-    ] = ()
-    result: Annotated[
-        dict[str, str], Meta(description="The printed results that were looked at.")
-    ] = field(default_factory=dict)
+    taken_on: Annotated[tuple[RecordId, ...], Meta(description="Readings that the result came from.")] = ()
+    result: Annotated[dict[str, str], Meta(description="The printed results that were looked at.")] = field(
+        default_factory=dict
+    )
 
 
 class AsInstalled(Record, frozen=True, kw_only=True, tag="as-installed"):
@@ -57,6 +55,4 @@ class Withdrawal(Record, frozen=True, kw_only=True, tag="withdrawal"):
     def __post_init__(self) -> None:
         """Taking back nothing means nothing."""
         if not self.replaces:
-            raise RecordError(
-                "a withdrawal names what it takes back: expected ids in `replaces`, got none"
-            )
+            raise RecordError("a withdrawal names what it takes back: expected ids in `replaces`, got none")

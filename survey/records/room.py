@@ -50,9 +50,7 @@ class Wall(Record, frozen=True, kw_only=True, tag="wall"):
 
     name: Name
     framing: Literal["wood stud", "steel stud", "masonry", "lath", "unknown"] = "unknown"
-    spacing: Annotated[
-        TypedLength | None, Meta(description="Nominal stud spacing, not trusted.")
-    ] = None
+    spacing: Annotated[TypedLength | None, Meta(description="Nominal stud spacing, not trusted.")] = None
 
 
 class Corner(Record, frozen=True, kw_only=True, tag="corner"):
@@ -82,9 +80,7 @@ class Area(Record, frozen=True, kw_only=True, tag="area"):
     name: Name
     wall: Annotated[str, Meta(description="A wall's name, or `floor`.")]
     layers: tuple[Layer, ...] = ()
-    from_: Annotated[TypedLength | None, Meta(description="Along, from the wall's left end.")] = (
-        None
-    )
+    from_: Annotated[TypedLength | None, Meta(description="Along, from the wall's left end.")] = None
     to: TypedLength | None = None
     bottom: TypedLength | None = None
     top: TypedLength | None = None

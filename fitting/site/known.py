@@ -1,0 +1,348 @@
+"""The room as the readings make it: answers to where a surface is, and how sure that is."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Hashable, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fitting.adjust import Adjustment, adjust
+from fitting.errors import BadInput
+from fitting.joint import Joint
+from fitting.site.linear import Linear
+from fitting.site.plan import Plan
+from fitting.site.prior import OLD_HOUSE, Prior
+from fitting.site.readings import Observed, corner_turn, surface_height
+from fitting.site.scene import Places, Scene, height_of, normal, offset_of, room_unknowns, turn_of
+from fitting.site.unknowns import Unknowns
+
+FloatArray = NDArray[np.float64]
+
+MOST_NUMBERS = 2500
+"""Numbers read that one adjustment takes: its covariance is dense, 50 MB at this size."""
+
+KNOWN_SHARE = 0.5
+"""An angle counts as read when readings left at most this share of what was expected beforehand."""
+KNOWN_LENGTH_SD = 30.0
+"""A length whose standard deviation is above this many mm was not read; priors on lengths are metres."""
+
+
+@dataclass(frozen=True)
+class Ray:
+    """From a point of the plan (mm), in a unit direction, at a height, to a wall."""
+
+    wall: str
+    x: float
+    y: float
+    dx: float
+    dy: float
+    up: float
+
+
+@dataclass(frozen=True)
+class Residual:
+    """What the adjustment did to one number that was read."""
+
+    key: Hashable
+    number: int  # which of the reading's numbers
+    adjusted_minus_read: float
+    sd: float
+    control: float
+    standardized: float
+
+
+@dataclass(frozen=True, eq=False)
+class KnownRoom:
+    """A room, adjusted to its readings.
+
+    All answers are of the finished faces, coverings to come included, unless said otherwise.
+    """
+
+    plan: Plan
+    adjustment: Adjustment
+    prior: Prior
+    readings: tuple[Observed, ...]
+    seen: dict[Hashable, frozenset[str]]  # by reading: the walls, corners and features it saw
+    unknowns: Unknowns
+    places: Places
+    sensing: FloatArray = field(repr=False)  # B (m, places)
+
+    def query(self, build: Callable[[Scene], Sequence[Linear]]) -> Joint:
+        """Return the joint distribution of quantities built from a scene of the room."""
+        places = Places()
+        wanted = build(Scene(self.plan, self.unknowns, self.adjustment.state, places))
+        design, sensing = _matrices(wanted, len(self.unknowns), len(places.walls))
+        own = sensing @ _process(self.prior, places, places) @ sensing.T
+        cross = sensing @ _process(self.prior, places, self.places) @ self.sensing.T
+        change = self.adjustment.predict(design, cross, own)
+        values = np.array([quantity.value for quantity in wanted])
+        return Joint(values + change.mean, change.covariance)
+
+    def rays(self, rays: Sequence[Ray]) -> Joint:
+        """Return how far it is along each ray to its wall's surface, in mm, jointly."""
+        return self.query(lambda scene: [_ray(scene, ray) for ray in rays])
+
+    def corner_turn(self, corner: str, reach: float, up: float) -> Joint:
+        """Return a corner's angle minus the one meant (radians, positive for more room)."""
+        return self.query(lambda scene: [corner_turn(scene, corner, reach, reach, up)])
+
+    def point(self, name: str, up: float) -> Joint:
+        """Return where a corner or feature is in the plan: x and y in mm."""
+        return self.query(lambda scene: scene.place(name, up)[:2])
+
+    def along(self, wall: str, name: str, up: float) -> Joint:
+        """Return how far along a wall a corner or feature of it is, from the foot of the origin."""
+        return self.query(lambda scene: [scene.wall_place(wall, name, up)])
+
+    def feature_height(self, name: str) -> Joint | None:
+        """Return how high a feature is above z = 0, or nothing where that was not read."""
+        if height_of(name) not in self.unknowns.index:
+            return None
+        return self.query(lambda scene: [scene.unknown(height_of(name))])
+
+    def level(self, surface: str, points: Sequence[tuple[float, float]]) -> Joint | None:
+        """Return the height of floor or ceiling at points of the plan, or nothing where it was not read."""
+        if f"height of {surface}" not in self.unknowns.index:
+            return None
+        return self.query(lambda scene: [surface_height(scene, surface, x, y) for x, y in points])
+
+    def heading(self, wall: str) -> float:
+        """Return the direction of a wall's plane, in radians from the back wall's."""
+        turn = self.unknowns.index.get(turn_of(wall))
+        return self.plan.headings[wall] + (0.0 if turn is None else float(self.adjustment.state[turn]))
+
+    def wall_placed(self, wall: str) -> bool:
+        """Whether any reading ties a wall's place to the frame."""
+        index = self.unknowns.index.get(offset_of(wall))
+        return index is None or bool(self.adjustment.sd[index] < KNOWN_LENGTH_SD)
+
+    def feature_placed(self, name: str) -> bool:
+        """Whether any reading says where a feature is along its wall."""
+        along = self.query(lambda scene: [scene.feature_along(name, 0.0)])
+        return bool(along.sd[0] < KNOWN_LENGTH_SD) or name == self.plan.origin
+
+    def corner_read(self, corner: str, reach: float, up: float) -> bool:
+        """Whether readings, not only what is expected of rooms, say a corner's angle."""
+        expected = _expected(self, lambda scene: [corner_turn(scene, corner, reach, reach, up)])
+        return bool(self.corner_turn(corner, reach, up).sd[0] < KNOWN_SHARE * expected.sd[0])
+
+    def shape_read(self, rays: Sequence[Ray]) -> float:
+        """Return which share of a surface's unevenness along rays is still unknown, 1 for all of it.
+
+        Unevenness is what a straight line through the places leaves over; without a check nothing is
+        known of it, whatever is known of the wall's place.
+        """
+        expected = _expected(self, lambda scene: [_ray(scene, ray) for ray in rays])
+        places = np.array([(ray.x, ray.y, ray.up) for ray in rays])
+        spread = np.column_stack([np.ones(len(rays)), places - places.mean(axis=0)])
+        basis, sizes, _ = np.linalg.svd(spread, full_matrices=True)
+        rank = int(np.sum(sizes > 1e-9 * sizes[0]))
+        rest = basis[:, rank:]
+        before = float(np.trace(rest.T @ expected.covariance @ rest))
+        after = float(np.trace(rest.T @ self.rays(rays).covariance @ rest))
+        return after / before if before > 0 else 1.0
+
+    def residuals(self) -> list[Residual]:
+        """Return what the adjustment did to every number that was read, in order."""
+        found = []
+        row = 0
+        made = self.adjustment
+        for reading in self.readings:
+            for number, sd in enumerate(reading.sd):
+                found.append(
+                    Residual(
+                        reading.key,
+                        number,
+                        float(made.residuals[row]),
+                        sd,
+                        float(np.clip(made.control[row], 0.0, 1.0)),
+                        float(made.standardized[row]),
+                    )
+                )
+                row += 1
+        return found
+
+    def readings_of(self, *names: str) -> tuple[Hashable, ...]:
+        """Return the keys of the readings that saw any of these walls, corners or features."""
+        wanted = set(names)
+        return tuple(key for key, seen in self.seen.items() if seen & wanted)
+
+
+def know_room(plan: Plan, readings: Sequence[Observed], prior: Prior = OLD_HOUSE) -> KnownRoom:
+    """Adjust a room to its readings.
+
+    Parameters
+    ----------
+    plan
+        Walls, corners, features, coverings.
+    readings
+        From `fitting.site.readings`; keys must differ.
+    prior
+        What is expected of walls of this age.
+
+    Raises
+    ------
+    BadInput
+        More numbers than one adjustment takes, two readings of one key, names that do not exist.
+    Unsolvable
+        Readings so wrong that no room comes out.
+
+    Examples
+    --------
+    Two walls and a length between them:
+
+    >>> from fitting.site import Corner, Distance, Plan, know_room
+    >>> plan = Plan("back", ("left", "back", "right"),
+    ...             (Corner("a", "left", "back"), Corner("b", "back", "right")))
+    >>> room = know_room(plan, [Distance("r1", 1500.0, 0.5, "a", "b", 800.0, 800.0)])
+    >>> room.along("back", "b", 800.0).mean.round(3)
+    array([1500.])
+    >>> room.corner_read("b", 500.0, 800.0)
+    False
+    """
+    count = sum(len(reading.read) for reading in readings)
+    if count > MOST_NUMBERS:
+        raise BadInput(
+            f"{count} numbers were read, one room takes {MOST_NUMBERS} at the most: "
+            "thin out the checks with many stations"
+        )
+    if len({reading.key for reading in readings}) != len(readings):
+        raise BadInput("two readings have one key: expected a key of its own for each")
+    unknowns = room_unknowns(plan, prior.square_sd, prior.tilt_sd)
+    for reading in readings:
+        reading.unknowns(unknowns)
+    start, prior_sd = unknowns.vectors()
+    model = _Model(plan, unknowns, tuple(readings))
+    noise = np.array([sd for reading in readings for sd in reading.sd])
+
+    def settle(start_at: FloatArray, covariance: FloatArray) -> Adjustment:
+        return adjust(
+            model.linearise,
+            start_at,
+            covariance,
+            prior_sd=prior_sd,
+            prior_mean=start,
+            names=unknowns.names,
+            max_iterations=50,
+        )
+
+    if count == 0:
+        return _nothing_read(model, start, prior_sd, prior)
+    model.lay_places(start)
+    flat = np.sqrt(noise**2 + prior.deviation_sd**2 * np.sum(model.sensing**2, axis=1))
+    rough = settle(start, flat**2)
+    model.lay_places(rough.state)
+    process = _process(prior, model.places, model.places)
+    full = model.sensing @ process @ model.sensing.T + np.diag(noise**2)
+    return KnownRoom(
+        plan,
+        settle(rough.state, full),
+        prior,
+        tuple(readings),
+        model.seen,
+        unknowns,
+        model.places,
+        model.sensing,
+    )
+
+
+class _Model:
+    """The readings of a room as a function of its state."""
+
+    def __init__(self, plan: Plan, unknowns: Unknowns, readings: tuple[Observed, ...]) -> None:
+        self.plan = plan
+        self.unknowns = unknowns
+        self.readings = readings
+        self.read = np.array([value for reading in readings for value in reading.read])
+        self.places = Places()
+        self.sensing = np.zeros((0, 0))
+        self.seen: dict[Hashable, frozenset[str]] = {}
+
+    def lay_places(self, state: FloatArray) -> None:
+        """Lay down where deviations are seen, and how each reading senses them."""
+        self.places = Places()
+        observed = self._observe(state)
+        self.places.laid = True
+        _, self.sensing = _matrices(observed, len(self.unknowns), len(self.places.walls))
+
+    def linearise(self, state: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Return observed minus computed, and the design."""
+        self.places.asked = 0
+        observed = self._observe(state)
+        design, _ = _matrices(observed, len(self.unknowns), 0)
+        return self.read - np.array([quantity.value for quantity in observed]), design
+
+    def _observe(self, state: FloatArray) -> list[Linear]:
+        scene = Scene(self.plan, self.unknowns, state, self.places)
+        observed: list[Linear] = []
+        for reading in self.readings:
+            scene.seen = set()
+            observed += reading.observe(scene)
+            self.seen[reading.key] = frozenset(scene.seen)
+        return observed
+
+
+def _matrices(quantities: Sequence[Linear], n: int, places: int) -> tuple[FloatArray, FloatArray]:
+    """Split derivatives into those by unknowns (k, n) and those by deviations (k, places)."""
+    design, sensing = np.zeros((len(quantities), n)), np.zeros((len(quantities), places))
+    for row, quantity in enumerate(quantities):
+        for key, slope in quantity.terms.items():
+            if key >= 0:
+                design[row, key] += slope
+            elif places:
+                sensing[row, -1 - key] += slope
+    return design, sensing
+
+
+def _process(prior: Prior, places: Places, others: Places) -> FloatArray:
+    """Return the covariance of deviations at two lists of places; walls have nothing to do with another."""
+    along, up = np.array(places.along), np.array(places.up)
+    along_too, up_too = np.array(others.along), np.array(others.up)
+    walls, walls_too = np.array(places.walls, dtype=object), np.array(others.walls, dtype=object)
+    covariance = np.zeros((along.size, along_too.size))
+    for wall in set(places.walls) & set(others.walls):
+        rows, columns = np.flatnonzero(walls == wall), np.flatnonzero(walls_too == wall)
+        covariance[np.ix_(rows, columns)] = prior.deviation(
+            along[rows], up[rows], along_too[columns], up_too[columns]
+        )
+    return covariance
+
+
+def _ray(scene: Scene, ray: Ray) -> Linear:
+    heading = scene.heading(ray.wall)
+    nx, ny = normal(heading)
+    facing = nx * ray.dx + ny * ray.dy
+    if abs(facing) < math.sin(math.radians(5.0)):
+        raise BadInput(f"a ray runs along wall `{ray.wall}`: expected one that meets it")
+    ux, uy = -ny, nx
+    offset = scene.unknown(offset_of(ray.wall)).value
+    reach = (offset - nx * ray.x - ny * ray.y) / facing
+    along = ux * (ray.x + reach * ray.dx) + uy * (ray.y + reach * ray.dy)
+    depth = scene.depth(ray.wall, along, ray.up, True)
+    turn = scene.unknown(turn_of(ray.wall)) - scene.unknown(turn_of(ray.wall)).value
+    return (depth - (nx * ray.x + ny * ray.y) - turn * along) * (1.0 / facing)
+
+
+def _expected(room: KnownRoom, build: Callable[[Scene], Sequence[Linear]]) -> Joint:
+    """Return what priors alone would say of quantities, lengths between walls taken as known."""
+    places = Places()
+    wanted = build(Scene(room.plan, room.unknowns, room.adjustment.state, places))
+    design, sensing = _matrices(wanted, len(room.unknowns), len(places.walls))
+    _, prior_sd = room.unknowns.vectors()
+    own = sensing @ _process(room.prior, places, places) @ sensing.T
+    own += (design * prior_sd) @ (design * prior_sd).T
+    return Joint(np.array([quantity.value for quantity in wanted]), own)
+
+
+def _nothing_read(model: _Model, start: FloatArray, prior_sd: FloatArray, prior: Prior) -> KnownRoom:
+    """Return a room of which only expectations are known."""
+    made = adjust(
+        lambda state: (start - state, np.eye(start.size)),
+        start,
+        prior_sd**2,
+        names=model.unknowns.names,
+    )
+    return KnownRoom(model.plan, made, prior, (), {}, model.unknowns, Places(), np.zeros((start.size, 0)))

@@ -1,0 +1,338 @@
+"""What each kind of reading observes of the room.
+
+Every reading has a `key` (the caller's, returned with its residual), what was read and its standard
+deviation `sd`. `observe` returns the quantities that were read, at a scene's state. `finished` says that
+the reading was taken to the finished face; otherwise to the face as it stood, coverings still to come.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Hashable
+from dataclasses import dataclass, field
+from typing import Protocol
+
+from fitting.errors import BadInput
+from fitting.site.linear import Linear, combine, hypotenuse
+from fitting.site.scene import (
+    Point,
+    Scene,
+    height_of,
+    plane_of,
+    turn_of,
+)
+from fitting.site.unknowns import OPEN_LENGTH_SD, OPEN_TURN_SD, Unknowns
+
+
+@dataclass(frozen=True)
+class Spot:
+    """A place on a wall, `out` mm along it from a corner or mark `start`."""
+
+    wall: str
+    out: float
+    start: str
+
+
+End = Spot | str
+"""Where a tape ends: a spot on a wall, or a corner or feature by its name."""
+
+
+class Observed(Protocol):
+    """What the room asks of a reading."""
+
+    @property
+    def key(self) -> Hashable:
+        """The caller's name for it."""
+
+    @property
+    def read(self) -> tuple[float, ...]:
+        """What was read."""
+
+    @property
+    def sd(self) -> tuple[float, ...]:
+        """Standard deviation of each."""
+
+    def unknowns(self, unknowns: Unknowns) -> None:
+        """Add the unknowns that only this reading has."""
+
+    def observe(self, scene: Scene) -> list[Linear]:
+        """Return the quantities that were read."""
+
+
+@dataclass(frozen=True)
+class _One:
+    """A reading of one number."""
+
+    key: Hashable
+    value: float
+    deviation: float
+
+    def __post_init__(self) -> None:
+        """Refuse numbers that are none."""
+        if not (math.isfinite(self.value) and self.deviation > 0):
+            raise BadInput(
+                f"reading {self.key}: expected a finite value and an sd above zero, "
+                f"got {self.value} and {self.deviation}"
+            )
+
+    @property
+    def read(self) -> tuple[float, ...]:
+        return (self.value,)
+
+    @property
+    def sd(self) -> tuple[float, ...]:
+        return (self.deviation,)
+
+    def unknowns(self, unknowns: Unknowns) -> None:
+        return None
+
+
+@dataclass(frozen=True)
+class Distance(_One):
+    """A tape from one place to another, in mm; level where both heights are the same."""
+
+    first: End
+    second: End
+    first_up: float
+    second_up: float
+    finished: bool = False
+
+    def observe(self, scene: Scene) -> list[Linear]:
+        """Return the distance, surface to surface."""
+        a = end_point(scene, self.first, self.first_up, self.finished)
+        b = end_point(scene, self.second, self.second_up, self.finished)
+        return [hypotenuse(b[0] - a[0], b[1] - a[1], Linear(b[2] - a[2]))]
+
+
+@dataclass(frozen=True)
+class CornerTurn(_One):
+    """A corner's angle against the one meant, in radians, positive for more room.
+
+    Taken by a gauge or square that lies on both walls over `left_reach` and `right_reach` mm.
+    """
+
+    corner: str
+    left_reach: float
+    right_reach: float
+    up: float
+
+    def observe(self, scene: Scene) -> list[Linear]:
+        """Return the turn between the chords that the tool lies on."""
+        return [corner_turn(scene, self.corner, self.left_reach, self.right_reach, self.up)]
+
+
+@dataclass(frozen=True)
+class Gaps:
+    """Gaps between a wall and a straightedge, a string or a laser line, in mm.
+
+    The line has an offset and a turn of its own. `along` are mm from the corner or mark `start`; a plumb
+    line has them all alike, a level one has all `up` alike.
+    """
+
+    key: Hashable
+    wall: str
+    start: str
+    along: tuple[float, ...]
+    up: tuple[float, ...]
+    read: tuple[float, ...]
+    sd: tuple[float, ...]
+
+    def __post_init__(self) -> None:
+        """Refuse stations without a gap, and numbers that are none."""
+        sizes = {len(self.along), len(self.up), len(self.read), len(self.sd)}
+        if len(sizes) != 1 or len(self.read) < 2:
+            raise BadInput(f"check {self.key}: expected a gap for each of two stations or more, got {sizes}")
+        if not all(map(math.isfinite, (*self.along, *self.up, *self.read, *self.sd))):
+            raise BadInput(f"check {self.key}: expected finite numbers")
+
+    def unknowns(self, unknowns: Unknowns) -> None:
+        """Add the line's offset and turn."""
+        unknowns.add(f"offset of line {self.key}", 0.0, OPEN_LENGTH_SD)
+        unknowns.add(f"turn of line {self.key}", 0.0, OPEN_TURN_SD)
+
+    def observe(self, scene: Scene) -> list[Linear]:
+        """Return line minus surface at each station."""
+        offset = scene.unknown(f"offset of line {self.key}")
+        turn = scene.unknown(f"turn of line {self.key}")
+        middle = sum(self.up) / len(self.up)
+        start = scene.spot(self.wall, self.start, 0.0, middle).value
+        corner = scene.plan.corner(self.start)
+        sign = -1.0 if corner is not None and corner.left == self.wall else 1.0
+        plumb = max(self.up) - min(self.up) > max(self.along) - min(self.along)
+        places = self.up if plumb else self.along
+        centre = sum(places) / len(places)
+        scene.seen.add(self.wall)
+        return [
+            combine(
+                (1.0, offset),
+                (place - centre, turn),
+                (-1.0, scene.deviation(self.wall, start + sign * along, up)),
+            )
+            for place, along, up in zip(places, self.along, self.up, strict=True)
+        ]
+
+
+@dataclass(frozen=True)
+class Leaning(_One):
+    """How far a wall's top leans into the room against its bottom, in mm."""
+
+    wall: str
+    along: float
+    start: str
+    low: float
+    high: float
+
+    def observe(self, scene: Scene) -> list[Linear]:
+        """Return the difference of the surface at the two heights."""
+        at = scene.spot(self.wall, self.start, self.along, (self.low + self.high) / 2).value
+        return [scene.depth(self.wall, at, self.high, False) - scene.depth(self.wall, at, self.low, False)]
+
+
+@dataclass(frozen=True)
+class Level(_One):
+    """The height of the floor or ceiling at a point of the plan, above z = 0, in mm."""
+
+    surface: str
+    wall: str
+    along: float
+    start: str
+    out: float
+
+    def unknowns(self, unknowns: Unknowns) -> None:
+        """Add the surface's plane."""
+        height, right, back = plane_of(self.surface)
+        unknowns.add(height, 0.0, OPEN_LENGTH_SD)
+        unknowns.add(right, 0.0, LEVEL_SD)
+        unknowns.add(back, 0.0, LEVEL_SD)
+
+    def observe(self, scene: Scene) -> list[Linear]:
+        """Return the surface's height there."""
+        along = scene.spot(self.wall, self.start, self.along, 0.0)
+        heading = scene.heading(self.wall)
+        x, y, _ = scene.surface(self.wall, Linear(along.value), 0.0)
+        nx, ny = math.sin(heading), -math.cos(heading)
+        return [surface_height(scene, self.surface, x.value + nx * self.out, y.value + ny * self.out)]
+
+
+LEVEL_SD = 0.005
+"""How far floors and ceilings are expected out of level, mm per mm: 1/2 in in 8 ft, an assumption."""
+
+
+@dataclass(frozen=True)
+class Along(_One):
+    """How far a feature is along its wall from a corner or mark, in mm."""
+
+    feature: str
+    start: str
+    up: float
+    finished: bool = False
+
+    def observe(self, scene: Scene) -> list[Linear]:
+        """Return the distance along the wall; from the right-hand corner it counts leftward."""
+        feature = scene.plan.feature(self.feature)
+        if feature is None:
+            raise BadInput(f"`{self.feature}` is no feature of this room")
+        start = scene.wall_place(feature.wall, self.start, self.up, self.finished)
+        place = scene.feature_along(self.feature, self.up)
+        scene.seen.add(self.start)
+        corner = scene.plan.corner(self.start)
+        leftward = corner is not None and corner.left == feature.wall
+        return [start - place if leftward else place - start]
+
+
+@dataclass(frozen=True)
+class Height(_One):
+    """How high a feature is above z = 0, in mm."""
+
+    feature: str
+
+    def unknowns(self, unknowns: Unknowns) -> None:
+        """Add the feature's height."""
+        unknowns.add(height_of(self.feature), 0.0, OPEN_LENGTH_SD)
+
+    def observe(self, scene: Scene) -> list[Linear]:
+        """Return the height."""
+        scene.seen.add(self.feature)
+        return [scene.unknown(height_of(self.feature))]
+
+
+@dataclass(frozen=True)
+class Touch:
+    """Points of a level template's edge that touch walls, in the template's own frame (right, back)."""
+
+    key: Hashable
+    walls: tuple[str, ...]
+    points: tuple[tuple[float, float], ...]
+    up: float
+    sd: tuple[float, ...]
+    finished: bool = False
+    read: tuple[float, ...] = field(init=False)
+
+    def __post_init__(self) -> None:
+        """A point that touches has no gap."""
+        object.__setattr__(self, "read", (0.0,) * len(self.points))
+
+    def unknowns(self, unknowns: Unknowns) -> None:
+        """Add where the template lies."""
+        unknowns.add(f"template {self.key} to the right", 0.0, OPEN_LENGTH_SD)
+        unknowns.add(f"template {self.key} to the back", 0.0, OPEN_LENGTH_SD)
+        unknowns.add(f"turn of template {self.key}", 0.0, OPEN_TURN_SD)
+
+    def observe(self, scene: Scene) -> list[Linear]:
+        """Return each point's distance from its wall."""
+        right = scene.unknown(f"template {self.key} to the right")
+        back = scene.unknown(f"template {self.key} to the back")
+        turn = scene.unknown(f"turn of template {self.key}")
+        cos, sin = math.cos(turn.value), math.sin(turn.value)
+        swing = turn - turn.value
+        gaps = []
+        for wall, (px, py) in zip(self.walls, self.points, strict=True):
+            x = combine((1.0, right), (1.0, cos * px - sin * py), (-sin * px - cos * py, swing))
+            y = combine((1.0, back), (1.0, sin * px + cos * py), (cos * px - sin * py, swing))
+            gaps.append(distance_out(scene, wall, x, y, self.up, self.finished))
+        return gaps
+
+
+def end_point(scene: Scene, end: End, up: float, finished: bool) -> Point:
+    """Return the point where a tape ends."""
+    if isinstance(end, str):
+        return scene.place(end, up, finished)
+    along = scene.spot(end.wall, end.start, end.out, up, finished)
+    return scene.surface(end.wall, along, up, finished)
+
+
+def corner_turn(scene: Scene, name: str, left_reach: float, right_reach: float, up: float) -> Linear:
+    """Return a corner's room-side angle minus the one meant, over chords of the two walls."""
+    corner = scene.plan.corner(name)
+    if corner is None:
+        raise BadInput(f"`{name}` is no corner of this room")
+    scene.seen.update((name, corner.left, corner.right))
+    point = scene.corner_point(corner, up)
+    left = scene.along(corner.left, point).value
+    right = scene.along(corner.right, point).value
+    return combine(
+        (1.0, scene.unknown(turn_of(corner.right))),
+        (-1.0, scene.unknown(turn_of(corner.left))),
+        (-1.0 / right_reach, scene.deviation(corner.right, right + right_reach, up)),
+        (1.0 / right_reach, scene.deviation(corner.right, right, up)),
+        (1.0 / left_reach, scene.deviation(corner.left, left, up)),
+        (-1.0 / left_reach, scene.deviation(corner.left, left - left_reach, up)),
+    )
+
+
+def surface_height(scene: Scene, surface: str, x: float, y: float) -> Linear:
+    """Return the height of the floor or ceiling at a point of the plan."""
+    height, right, back = (scene.unknown(name) for name in plane_of(surface))
+    scene.seen.add(surface)
+    return combine((1.0, height), (x, right), (y, back), (1.0, scene.deviation(surface, x, y)))
+
+
+def distance_out(scene: Scene, wall: str, x: Linear, y: Linear, up: float, finished: bool) -> Linear:
+    """Return how far a point of the plan stands out of a wall's surface at a height."""
+    heading = scene.heading(wall)
+    ux, uy = math.cos(heading), math.sin(heading)
+    nx, ny = uy, -ux
+    along = ux * x.value + uy * y.value
+    turn = scene.unknown(turn_of(wall)) - scene.unknown(turn_of(wall)).value
+    depth = scene.depth(wall, along, up, finished)
+    return combine((nx, x), (ny, y), (along, turn), (-1.0, depth))

@@ -1,0 +1,297 @@
+"""The room at one state: points of its walls, corners and features, each with its derivatives."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fitting.errors import BadInput
+from fitting.site.linear import Linear, combine
+from fitting.site.plan import Corner, Covering, Plan
+from fitting.site.unknowns import OPEN_LENGTH_SD, OPEN_TURN_SD, Unknowns
+
+FloatArray = NDArray[np.float64]
+Point = tuple[Linear, Linear, float]
+
+FLOOR, CEILING = "floor", "ceiling"
+
+
+@dataclass
+class Places:
+    """Where on the walls deviations are seen, in the order in which they were asked for.
+
+    The first pass lays the list down; later passes at other states ask in the same order and get the same
+    places, so that the process keeps its covariance while the state moves by less than it can notice.
+    """
+
+    walls: list[str] = field(default_factory=list)
+    along: list[float] = field(default_factory=list)
+    up: list[float] = field(default_factory=list)
+    laid: bool = False
+    asked: int = 0
+
+    def at(self, wall: str, along: float, up: float) -> int:
+        """Return the number of the next place."""
+        number = self.asked
+        self.asked += 1
+        if not self.laid:
+            self.walls.append(wall)
+            self.along.append(along)
+            self.up.append(up)
+        return number
+
+
+class Scene:
+    """Points of a room at a state.
+
+    Parameters
+    ----------
+    plan, unknowns
+        What the room consists of, and where its unknowns stand in the state.
+    state : (n,) array
+    places
+        Collects where deviations are seen.
+    """
+
+    def __init__(self, plan: Plan, unknowns: Unknowns, state: FloatArray, places: Places) -> None:
+        """Look at the room at this state."""
+        self.plan = plan
+        self.unknowns = unknowns
+        self.state = state
+        self.places = places
+        self.seen: set[str] = set()  # names of walls, corners and features used so far
+
+    def unknown(self, name: str) -> Linear:
+        """Return an unknown of the state; 0 with no derivative where it is fixed by the frame."""
+        index = self.unknowns.index.get(name)
+        return Linear(0.0) if index is None else Linear(float(self.state[index]), {index: 1.0})
+
+    def heading(self, wall: str) -> float:
+        """Return the direction of a wall at this state, in radians."""
+        return self.plan.headings[wall] + self.unknown(turn_of(wall)).value
+
+    def deviation(self, wall: str, along: float, up: float) -> Linear:
+        """Return the wall's deviation from its plane, toward the room; its mean here is 0."""
+        return Linear(0.0, {-1 - self.places.at(wall, along, up): 1.0})
+
+    def depth(self, wall: str, along: float, up: float, finished: bool) -> Linear:
+        """Return how far a wall's surface lies along its inward normal from the frame's origin."""
+        self.seen.add(wall)
+        parts: list[tuple[float, Linear | float]] = [
+            (1.0, self.unknown(offset_of(wall))),
+            (up, self.unknown(tilt_of(wall))),
+            (1.0, self.deviation(wall, along, up)),
+        ]
+        if finished:
+            parts += [
+                (1.0, self.unknown(thickness_of(number))) for number in self.coverings_at(wall, along, up)
+            ]
+        return combine(*parts)
+
+    def coverings_at(self, wall: str, along: float, up: float) -> list[int]:
+        """Return the numbers of the coverings to come at a place."""
+        found = []
+        for number, covering in enumerate(self.plan.coverings):
+            if covering.wall == wall and covering.bottom <= up <= covering.top:
+                bounded = math.isfinite(covering.start) or math.isfinite(covering.end)
+                if not bounded or self._spans(covering, wall, along):
+                    found.append(number)
+        return found
+
+    def _spans(self, covering: Covering, wall: str, along: float) -> bool:
+        left = self._plane_end(wall)
+        return covering.start <= along - left <= covering.end
+
+    def _plane_end(self, wall: str) -> float:
+        """Where the wall's left end is along it, by planes at z = 0; its origin where it has no end."""
+        corner = self.plan.corner_at(wall, "left")
+        if corner is None:
+            return 0.0
+        x, y = self._plane_corner(corner)
+        heading = self.heading(wall)
+        return math.cos(heading) * x + math.sin(heading) * y
+
+    def _plane_corner(self, corner: Corner) -> tuple[float, float]:
+        normals = np.array([normal(self.heading(wall)) for wall in (corner.left, corner.right)])
+        depths = [self.unknown(offset_of(wall)).value for wall in (corner.left, corner.right)]
+        x, y = np.linalg.solve(normals, depths)
+        return float(x), float(y)
+
+    def surface(self, wall: str, along: Linear, up: float, finished: bool = True) -> Point:
+        """Return the point of a wall's surface so far along it at a height."""
+        heading = self.heading(wall)
+        (ux, uy), (nx, ny) = direction(heading), normal(heading)
+        depth = self.depth(wall, along.value, up, finished)
+        turn = self.unknown(turn_of(wall)) - self.unknown(turn_of(wall)).value
+        s, q = along.value, depth.value
+        x = combine((ux, along), (nx, depth), (-s * nx + q * ux, turn))
+        y = combine((uy, along), (ny, depth), (-s * ny + q * uy, turn))
+        return x, y, up
+
+    def corner_point(self, corner: Corner, up: float, finished: bool = True) -> Point:
+        """Return where the two surfaces of a corner meet at a height."""
+        self.seen.add(corner.name)
+        headings = [self.heading(wall) for wall in (corner.left, corner.right)]
+        inverse = np.linalg.inv(np.array([normal(heading) for heading in headings]))
+        x0, y0 = self._plane_corner(corner)
+        depths = []
+        for wall, heading in zip((corner.left, corner.right), headings, strict=True):
+            ux, uy = direction(heading)
+            along = ux * x0 + uy * y0
+            depth = self.depth(wall, along, up, finished)
+            turn = self.unknown(turn_of(wall)) - self.unknown(turn_of(wall)).value
+            depths.append(depth - turn * along)
+        x = combine(*((float(inverse[0, k]), depths[k]) for k in (0, 1)))
+        y = combine(*((float(inverse[1, k]), depths[k]) for k in (0, 1)))
+        return x, y, up
+
+    def along(self, wall: str, point: Point) -> Linear:
+        """Return how far along a wall a point is, from the foot of the frame's origin."""
+        heading = self.heading(wall)
+        (ux, uy), (nx, ny) = direction(heading), normal(heading)
+        x, y, _ = point
+        turn = self.unknown(turn_of(wall)) - self.unknown(turn_of(wall)).value
+        return combine((ux, x), (uy, y), (-(nx * x.value + ny * y.value), turn))
+
+    def feature_along(self, name: str, up: float) -> Linear:
+        """Return how far along its wall a feature is at a height."""
+        self.seen.add(name)
+        return combine((1.0, self.unknown(place_of(name))), (up, self.unknown(lean_of(name))))
+
+    def place(self, name: str, up: float, finished: bool = True) -> Point:
+        """Return the point of a corner or feature at a height."""
+        corner = self.plan.corner(name)
+        if corner is not None:
+            return self.corner_point(corner, up, finished)
+        feature = self.plan.feature(name)
+        if feature is None:
+            raise BadInput(f"`{name}` is no corner and no feature of this room")
+        return self.surface(feature.wall, self.feature_along(name, up), up, finished)
+
+    def wall_place(self, wall: str, name: str, up: float, finished: bool = True) -> Linear:
+        """Return how far along a wall a corner or feature of it is."""
+        feature = self.plan.feature(name)
+        if feature is not None and feature.wall == wall:
+            return self.feature_along(name, up)
+        corner = self.plan.corner(name)
+        if corner is None or wall not in (corner.left, corner.right):
+            raise BadInput(
+                f"`{name}` is not on wall `{wall}`: expected a corner at one of its ends or a mark on it"
+            )
+        return self.along(wall, self.corner_point(corner, up, finished))
+
+    def spot(self, wall: str, start: str, out: float, up: float, finished: bool = True) -> Linear:
+        """Return how far along a wall a spot is that was measured `out` mm from a corner or mark.
+
+        From the corner at the wall's right end it counts leftward; from anything else, rightward.
+        """
+        corner = self.plan.corner(start)
+        leftward = corner is not None and corner.left == wall
+        return self.wall_place(wall, start, up, finished) + (-out if leftward else out)
+
+
+def direction(heading: float) -> tuple[float, float]:
+    """Return the unit vector along a wall, left end to right end."""
+    return math.cos(heading), math.sin(heading)
+
+
+def normal(heading: float) -> tuple[float, float]:
+    """Return a wall's inward unit normal: (u_y, -u_x)."""
+    return math.sin(heading), -math.cos(heading)
+
+
+def offset_of(wall: str) -> str:
+    """Name the unknown: how far a wall's plane at z = 0 lies along its inward normal, in mm."""
+    return f"place of wall `{wall}`"
+
+
+def turn_of(wall: str) -> str:
+    """Name the unknown: a wall's direction against the plan, in radians."""
+    return f"direction of wall `{wall}`"
+
+
+def tilt_of(wall: str) -> str:
+    """Name the unknown: a wall's tilt, mm toward the room per mm up."""
+    return f"tilt of wall `{wall}`"
+
+
+def thickness_of(covering: int) -> str:
+    """Name the unknown: the thickness of a covering to come."""
+    return f"thickness of covering {covering + 1}"
+
+
+def place_of(feature: str) -> str:
+    """Name the unknown: how far along its wall a feature is at z = 0."""
+    return f"place of `{feature}`"
+
+
+def lean_of(feature: str) -> str:
+    """Name the unknown: how a feature leans along its wall, mm per mm up."""
+    return f"lean of `{feature}`"
+
+
+def height_of(feature: str) -> str:
+    """Name the unknown: how high a feature is."""
+    return f"height of `{feature}`"
+
+
+def plane_of(surface: str) -> tuple[str, str, str]:
+    """Name the three unknowns of the floor or ceiling: height at the origin, rise in x, rise in y."""
+    return (
+        f"height of {surface}",
+        f"rise of {surface} to the right",
+        f"rise of {surface} to the back",
+    )
+
+
+def room_unknowns(plan: Plan, square_sd: float, tilt_sd: float) -> Unknowns:
+    """Return the unknowns of the walls and features, before any reading adds its own."""
+    unknowns = Unknowns()
+    starts = plan.start_offsets()
+    for wall in plan.walls:
+        if wall not in (plan.back, plan.zero):
+            unknowns.add(offset_of(wall), starts[wall], OPEN_LENGTH_SD)
+        if wall != plan.back:
+            unknowns.add(turn_of(wall), 0.0, _turn_sd(plan, wall, square_sd))
+        unknowns.add(tilt_of(wall), 0.0, tilt_sd)
+    for number, covering in enumerate(plan.coverings):
+        unknowns.add(thickness_of(number), covering.thickness, covering.sd)
+    for feature in plan.features:
+        if feature.name != plan.origin:
+            unknowns.add(place_of(feature.name), _middle(plan, starts, feature.wall), OPEN_LENGTH_SD)
+        if feature.leans:
+            unknowns.add(lean_of(feature.name), 0.0, tilt_sd)
+    return unknowns
+
+
+def _turn_sd(plan: Plan, wall: str, square_sd: float) -> float:
+    """Out of square adds up over the corners between a wall and the back wall."""
+    corners = min(_corners_between(plan, wall, "left"), _corners_between(plan, wall, "right"))
+    return min(square_sd * math.sqrt(corners), OPEN_TURN_SD)
+
+
+def _corners_between(plan: Plan, wall: str, ahead: str) -> int:
+    here, count = plan.back, 0
+    while here != wall and count <= len(plan.walls):
+        corner = plan.corner_at(here, ahead)
+        if corner is None:
+            return len(plan.walls)
+        here = corner.right if ahead == "right" else corner.left
+        count += 1
+    return count
+
+
+def _middle(plan: Plan, starts: dict[str, float], wall: str) -> float:
+    """Start a feature on its wall: at one end, where a corner says where that is."""
+    heading = plan.headings[wall]
+    for end in ("left", "right"):
+        corner = plan.corner_at(wall, end)
+        if corner is not None:
+            other = corner.left if end == "left" else corner.right
+            normals = np.array([normal(heading), normal(plan.headings[other])])
+            x, y = np.linalg.solve(normals, [starts[wall], starts[other]])
+            return float(math.cos(heading) * x + math.sin(heading) * y) + (300.0 if end == "left" else -300.0)
+    return 300.0
