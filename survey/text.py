@@ -19,7 +19,7 @@ import msgspec
 from survey.errors import RecordError, SurveyError, TextError
 from survey.records import KINDS, AnyRecord, Record, Survey
 from survey.records.canonical import canonical, encode, problem_of, read_record, survey_hash
-from survey.records.survey import find_circle
+from survey.records.survey import MOST_RECORDS, find_circle
 
 __all__ = [
     "canonical",
@@ -36,7 +36,6 @@ SCHEMA_ID: Final = f"urn:scribefit:survey:{VERSION}"
 
 # Bounds on what a stranger's text may cost to read.
 MOST_BYTES: Final = 256 * 2**20
-MOST_RECORDS: Final = 200_000
 MOST_COMMAS: Final = 20_000_000
 
 _KEYS: Final = ("format", "version", "records", "photos")
@@ -190,8 +189,7 @@ def _parse(content: bytes) -> dict[str, Any]:
         raise TextError(f"expected a number that a survey can hold: {error}") from error
     if not isinstance(document, dict):
         raise TextError(
-            f"this is not a survey: expected an object with the format {FORMAT!r}, "
-            f"got {_shown(document)}"
+            f"this is not a survey: expected an object with the format {FORMAT!r}, got {_shown(document)}"
         )
     return document
 
@@ -218,27 +216,20 @@ def _malformed(text: str, error: json.JSONDecodeError) -> TextError:
         return TextError(f"this is not a survey: expected JSON, got {_shown(body)}")
     if not body.endswith("}") or error.pos >= len(text.rstrip()):
         last = text.rstrip().count("\n") + 1
-        return TextError(
-            f"the text ends in the middle, at line {last}: it was cut off; get it whole"
-        )
-    return TextError(
-        f"no JSON at line {error.lineno}, column {error.colno}: {error.msg}; correct it there"
-    )
+        return TextError(f"the text ends in the middle, at line {last}: it was cut off; get it whole")
+    return TextError(f"no JSON at line {error.lineno}, column {error.colno}: {error.msg}; correct it there")
 
 
 def _check_head(document: dict[str, Any]) -> None:
     if document.get("format") != FORMAT:
         raise TextError(
-            f"this is not a survey: expected the format {FORMAT!r}, "
-            f"got {_shown(document.get('format'))}"
+            f"this is not a survey: expected the format {FORMAT!r}, got {_shown(document.get('format'))}"
         )
     version = document.get("version")
     if type(version) is not int or version < 1:
         raise TextError(f"version: expected a whole number from 1, got {_shown(version)}")
     if version > VERSION:
-        raise TextError(
-            f"made by a newer version (format {version}); this one reads up to {VERSION}: update"
-        )
+        raise TextError(f"made by a newer version (format {version}); this one reads up to {VERSION}: update")
     strange = [key for key in document if key not in _KEYS]
     if strange:
         raise TextError(f"{strange[0]}: expected only {', '.join(_KEYS)}; take it out")
@@ -256,9 +247,7 @@ def _check_cost(content: bytes, records: int = 0) -> None:
             "leave photos out, or hand out the survey file"
         )
     if records > MOST_RECORDS or content.count(b",") > MOST_COMMAS:
-        raise TextError(
-            f"expected at most {MOST_RECORDS} records, got more: this is more than one job"
-        )
+        raise TextError(f"expected at most {MOST_RECORDS} records, got more: this is more than one job")
 
 
 def _record(item: object, where: str) -> Record:
@@ -269,9 +258,7 @@ def _record(item: object, where: str) -> Record:
         named = f" (record {item['id']})" if isinstance(item, dict) and "id" in item else ""
         if isinstance(item, dict) and at == ".kind":
             problem = f"unknown kind {_shown(item['kind'])}; {_known_kinds(item['kind'])}"
-        raise TextError(
-            f"{where}{at}{named}: {problem}\nCorrect it in the text and read it again"
-        ) from error
+        raise TextError(f"{where}{at}{named}: {problem}\nCorrect it in the text and read it again") from error
 
 
 def _known_kinds(kind: object) -> str:

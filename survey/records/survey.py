@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from functools import cached_property
-from typing import TypeVar
+from typing import Final, TypeVar
 
 from survey.errors import RecordError
 from survey.records.base import Record
 from survey.records.room import Job
+
+# More than one job has; readers of files and texts refuse to go on for ever.
+MOST_RECORDS: Final = 200_000
 
 Kind = TypeVar("Kind", bound=Record)
 
