@@ -83,7 +83,7 @@ class KnownRoom:
 
     def rays(self, rays: Sequence[Ray]) -> Joint:
         """Return how far it is along each ray to its wall's surface, in mm, jointly."""
-        return self.query(lambda scene: [_ray(scene, ray) for ray in rays])
+        return self.query(lambda scene: [ray_quantity(scene, ray) for ray in rays])
 
     def corner_turn(self, corner: str, reach: float, up: float) -> Joint:
         """Return a corner's angle minus the one meant (radians, positive for more room)."""
@@ -135,7 +135,7 @@ class KnownRoom:
         Unevenness is what a straight line through the places leaves over; without a check nothing is
         known of it, whatever is known of the wall's place.
         """
-        expected = _expected(self, lambda scene: [_ray(scene, ray) for ray in rays])
+        expected = _expected(self, lambda scene: [ray_quantity(scene, ray) for ray in rays])
         places = np.array([(ray.x, ray.y, ray.up) for ray in rays])
         spread = np.column_stack([np.ones(len(rays)), places - places.mean(axis=0)])
         basis, sizes, _ = np.linalg.svd(spread, full_matrices=True)
@@ -311,7 +311,8 @@ def _process(prior: Prior, places: Places, others: Places) -> FloatArray:
     return covariance
 
 
-def _ray(scene: Scene, ray: Ray) -> Linear:
+def ray_quantity(scene: Scene, ray: Ray) -> Linear:
+    """Return how far it is along a ray to its wall, with derivatives."""
     heading = scene.heading(ray.wall)
     nx, ny = normal(heading)
     facing = nx * ray.dx + ny * ray.dy

@@ -11,7 +11,8 @@ from typing import Annotated, Literal
 
 from msgspec import Meta, Struct
 
-Severity = Literal["stops", "doubt", "hint"]
+from survey.finding import Finding
+
 Point = tuple[float, float]
 
 
@@ -25,17 +26,6 @@ class Dimension(Part, frozen=True):
     mm: float
     cut_mm: float
     text: str
-
-
-class Finding(Part, frozen=True):
-    """Something missing, wrong or in doubt; its number is stable and its meaning never changes."""
-
-    number: Annotated[int, Meta(ge=100, le=999)]
-    severity: Annotated[Severity, Meta(description="stops: no cutting before it is settled.")]
-    says: Annotated[str, Meta(description="What is the matter.")]
-    do: Annotated[str, Meta(description="What to do about it.")]
-    records: tuple[str, ...] = ()
-    pieces: tuple[str, ...] = ()
 
 
 class AllowanceReport(Part, frozen=True):

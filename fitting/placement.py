@@ -1,0 +1,362 @@
+"""Where a rigid piece sits: its back line by contact, its place along the wall, and what that ties.
+
+A placed piece has a frame of its own: x right along its back line, y to the back, y = 0 its front. It
+is set plumb and level; its back touches as the vertical plane through the supporting line of the wall's
+greatest deviation over its height (DESIGN: "How pieces sit"). Because it is pushed against the walls, an
+error of a wall's place moves the piece along with the wall; only what is left over counts in a fit, and
+`Placed.measure` carries the covariance through that.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fitting.contact import vertical_plane
+from fitting.errors import BadInput
+from fitting.joint import Joint
+from fitting.site import KnownRoom, Ray
+from fitting.site.known import ray_quantity
+from fitting.site.linear import Linear, combine
+from fitting.site.scene import Scene
+
+FloatArray = NDArray[np.float64]
+Toward = Literal["left", "right", "back"]
+
+STATION_SPACING = 25.0  # mm; the fine waves of a wall are 120 mm long
+CORNER_SPACING = 10.0  # mm, near the ends, where compound builds up
+CORNER_REACH = 60.0  # mm
+HEIGHT_SPACING = 200.0  # mm; walls are smoother upward: studs and boards run that way
+
+AXES: dict[Toward, tuple[float, float]] = {"left": (-1.0, 0.0), "right": (1.0, 0.0), "back": (0.0, 1.0)}
+
+
+def stations(start: float, end: float) -> FloatArray:
+    """Return places from start to end, dense near both ends.
+
+    >>> stations(0.0, 100.0)
+    array([  0.,  10.,  20.,  30.,  40.,  50.,  60.,  70.,  80.,  90., 100.])
+    """
+    near = min(CORNER_REACH, (end - start) / 2)
+    edge = np.linspace(0.0, near, max(2, round(near / CORNER_SPACING) + 1))
+    inner = end - start - 2 * near
+    middle = np.linspace(0.0, inner, max(2, math.ceil(inner / STATION_SPACING) + 1))
+    parts = start + edge, start + near + middle[1:-1], end - edge[::-1]
+    return np.unique(np.concatenate(parts).round(6))
+
+
+def heights(bottom: float, top: float) -> FloatArray:
+    """Return heights from bottom to top at which a wall is looked at.
+
+    >>> heights(0.0, 30.0)
+    array([ 0., 30.])
+    """
+    return np.linspace(bottom, top, max(2, math.ceil((top - bottom) / HEIGHT_SPACING) + 1))
+
+
+@dataclass(frozen=True)
+class Against:
+    """x = 0 is `gap` mm off the foremost point of the wall at that side."""
+
+    side: Literal["left", "right"]
+    wall: str
+    gap: float = 0.0
+
+
+@dataclass(frozen=True)
+class Between:
+    """x = 0 is midway between the foremost points of two walls."""
+
+    left: str
+    right: str
+
+
+@dataclass(frozen=True)
+class At:
+    """x = 0 is `out` mm to the right of a corner or mark of the back wall (negative: to the left)."""
+
+    name: str
+    out: float
+
+
+Lateral = Against | Between | At
+
+
+@dataclass(frozen=True)
+class Frame:
+    """A piece's frame in the plan: where its origin is, and the direction of its x."""
+
+    x: float
+    y: float
+    heading: float
+
+    def to_room(self, x: float, y: float) -> tuple[float, float]:
+        """Return a point of the piece in the plan."""
+        cos, sin = math.cos(self.heading), math.sin(self.heading)
+        return self.x + cos * x - sin * y, self.y + sin * x + cos * y
+
+    def to_piece(self, x: float, y: float) -> tuple[float, float]:
+        """Return a point of the plan in the piece's frame."""
+        cos, sin = math.cos(self.heading), math.sin(self.heading)
+        return cos * (x - self.x) + sin * (y - self.y), -sin * (x - self.x) + cos * (y - self.y)
+
+
+@dataclass(frozen=True)
+class Reach:
+    """Ask how far it is from (x, y) of the piece to a wall, at a height."""
+
+    toward: Toward
+    wall: str
+    x: float
+    y: float
+    up: float
+
+
+@dataclass(frozen=True)
+class Spotted:
+    """Ask where a feature is in the piece's frame: its x or its y."""
+
+    name: str
+    up: float
+    axis: Literal["x", "y"]
+
+
+Question = Reach | Spotted
+
+
+@dataclass(frozen=True, eq=False)
+class Placed:
+    """A piece in its place.
+
+    Attributes
+    ----------
+    frame
+        x right along the back line, y to the back, y = 0 the front.
+    depth
+        From the front to the back line, mm.
+    touches
+        The two places, as questions, where the back line touches the back wall.
+    held
+        What holds it sideways: one question for `Against` and `At`, two for `Between`.
+    """
+
+    room: KnownRoom = field(repr=False)
+    wall: str
+    frame: Frame
+    depth: float
+    touches: tuple[Reach, Reach]
+    lateral: Lateral
+    held: tuple[Question, ...]
+
+    def measure(self, questions: Sequence[Question]) -> Joint:
+        """Return the answers jointly, the piece pushed to where it sits in every possible room."""
+        asked: list[Question] = [*self.touches, *self.held, *questions]
+        joint = self.room.query(lambda scene: [self._quantity(scene, one) for one in asked])
+        carry = self._carry(asked)[-len(questions) :]
+        return Joint(joint.mean[-len(questions) :], carry @ joint.covariance @ carry.T)
+
+    def walls(self) -> set[str]:
+        """Return the names of the walls that say where it sits."""
+        return {self.wall} | {one.wall for one in self.held if isinstance(one, Reach)}
+
+    def _quantity(self, scene: Scene, question: Question) -> Linear:
+        if isinstance(question, Reach):
+            return ray_quantity(scene, self._ray(question))
+        x, y, _ = scene.place(question.name, question.up)
+        cos, sin = math.cos(self.frame.heading), math.sin(self.frame.heading)
+        if question.axis == "x":
+            return combine((cos, x), (sin, y), (1.0, -cos * self.frame.x - sin * self.frame.y))
+        return combine((-sin, x), (cos, y), (1.0, sin * self.frame.x - cos * self.frame.y))
+
+    def _ray(self, reach: Reach) -> Ray:
+        x, y = self.frame.to_room(reach.x, reach.y)
+        cos, sin = math.cos(self.frame.heading), math.sin(self.frame.heading)
+        ax, ay = AXES[reach.toward]
+        return Ray(reach.wall, x, y, cos * ax - sin * ay, sin * ax + cos * ay, reach.up)
+
+    def _carry(self, asked: Sequence[Question]) -> FloatArray:
+        """Return how errors of the answers are carried by the piece, which moves with its walls.
+
+        The piece turns by `turn` and moves by `back` and `right`, each a linear function of the errors
+        at the places it touches; `effects` says what those motions do to each answer.
+        """
+        unit = np.eye(len(asked))
+        first, second = self.touches
+        turn = (unit[1] - unit[0]) / (second.x - first.x)
+        back = unit[0] - turn * first.x
+        effects = np.array([self._effect(one) for one in asked])
+        held = range(2, 2 + len(self.held))
+        loose = unit + np.outer(effects[:, 0], turn) + np.outer(effects[:, 1], back)
+        if isinstance(self.lateral, Between):
+            left, right = held
+            right_motion = (loose[right] - loose[left]) / 2
+        else:
+            (only,) = held
+            right_motion = -loose[only] / effects[only, 2]
+        return loose + np.outer(effects[:, 2], right_motion)
+
+    def _effect(self, question: Question) -> tuple[float, float, float]:
+        """What a small turn of the piece and motions to the back and right do to an answer."""
+        if isinstance(question, Spotted):
+            x, y = self.frame.to_piece(*self.room.point(question.name, question.up).mean)
+            return (y, 0.0, -1.0) if question.axis == "x" else (-x, -1.0, 0.0)
+        return {
+            "left": (-question.y, 0.0, 1.0),
+            "right": (question.y, 0.0, -1.0),
+            "back": (-question.x, -1.0, 0.0),
+        }[question.toward]
+
+
+def place(
+    room: KnownRoom,
+    wall: str,
+    lateral: Lateral,
+    extent: tuple[float, float] | None,
+    depth: float,
+    bottom: float,
+    top: float,
+) -> Placed:
+    """Place a piece with its back to a wall.
+
+    Parameters
+    ----------
+    room, wall
+        The wall that its back touches.
+    lateral
+        What holds it sideways; that says where x = 0 is.
+    extent
+        From which x to which x it reaches; not needed between two walls.
+    depth
+        From its front to its back line, mm.
+    bottom, top
+        Heights above z = 0, mm.
+
+    Raises
+    ------
+    BadInput
+        A piece of no size, or one held by nothing.
+    """
+    if not (depth > 0 and top > bottom):
+        raise BadInput(f"expected a depth above 0 and a top above the bottom, got {depth}, {bottom}, {top}")
+    heading = room.heading(wall)
+    start, end = _extent(lateral, extent, room, wall, heading, (bottom + top) / 2)
+    along = _along(room, wall, lateral, (bottom + top) / 2, start, end)
+    frame, touches = _seat(room, wall, along, heading, depth, bottom, top)
+    placed = Placed(room, wall, frame, depth, touches, lateral, ())
+    return _hold(placed, bottom, top)
+
+
+def _extent(
+    lateral: Lateral,
+    extent: tuple[float, float] | None,
+    room: KnownRoom,
+    wall: str,
+    heading: float,
+    up: float,
+) -> tuple[float, float]:
+    if extent is not None:
+        if not extent[1] > extent[0]:
+            raise BadInput(f"expected a width above 0, got a piece from {extent[0]} to {extent[1]}")
+        return extent
+    if not isinstance(lateral, Between):
+        raise BadInput("a piece that is not between two walls needs its width")
+    left, right = (_wall_end(room, wall, other, up) for other in (lateral.left, lateral.right))
+    half = (right - left) / 2
+    return -half, half
+
+
+def _wall_end(room: KnownRoom, wall: str, other: str, up: float) -> float:
+    """Where the back wall meets another, along it."""
+    for corner in room.plan.corners:
+        if {corner.left, corner.right} == {wall, other}:
+            return float(room.along(wall, corner.name, up).mean[0])
+    raise BadInput(f"walls `{wall}` and `{other}` have no corner: expected neighbours")
+
+
+def _along(
+    room: KnownRoom, wall: str, lateral: Lateral, up: float, start: float, end: float
+) -> tuple[float, float]:
+    """Return the piece's span along the back wall, well enough to say where its back touches."""
+    if isinstance(lateral, At):
+        zero = float(room.along(wall, lateral.name, up).mean[0]) + lateral.out
+    elif isinstance(lateral, Against):
+        inward = lateral.gap if lateral.side == "left" else -lateral.gap
+        zero = _wall_end(room, wall, lateral.wall, up) + inward
+    else:
+        zero = (_wall_end(room, wall, lateral.left, up) + _wall_end(room, wall, lateral.right, up)) / 2
+    return zero + start, zero + end
+
+
+def _seat(
+    room: KnownRoom,
+    wall: str,
+    along: tuple[float, float],
+    heading: float,
+    depth: float,
+    bottom: float,
+    top: float,
+) -> tuple[Frame, tuple[Reach, Reach]]:
+    """Push the back against the wall; the frame's x = 0 is still the start of the span."""
+    here = _point_out(room, wall, along[0], depth)
+    frame = Frame(*here, heading)
+    xs, ups = np.meshgrid(stations(0.0, along[1] - along[0]), heights(bottom, top))
+    x, up = xs.ravel(), ups.ravel()
+    asked = [Reach("back", wall, float(a), 0.0, float(b)) for a, b in zip(x, up, strict=True)]
+    probe = Placed(room, wall, frame, depth, (asked[0], asked[-1]), At("", 0.0), ())
+    reach = room.rays([probe._ray(one) for one in asked]).mean
+    contact = vertical_plane(x, up, -reach)
+    back = Frame(*frame.to_room(0.0, -contact.offset), heading + math.atan(-contact.slope))
+    origin = Frame(*back.to_room(0.0, -depth), back.heading)
+    first, second = contact.touching
+    touches = [replace(asked[one], y=depth / 2) for one in (first, second)]
+    return origin, (touches[0], touches[1])
+
+
+def _point_out(room: KnownRoom, wall: str, along: float, out: float) -> tuple[float, float]:
+    heading = room.heading(wall)
+    index = room.unknowns.index.get(f"place of wall `{wall}`")
+    offset = 0.0 if index is None else float(room.adjustment.state[index])
+    ux, uy = math.cos(heading), math.sin(heading)
+    nx, ny = uy, -ux
+    return ux * along + nx * (offset + out), uy * along + ny * (offset + out)
+
+
+def _hold(loose: Placed, bottom: float, top: float) -> Placed:
+    """Move the frame sideways to where the piece is held, and remember by what."""
+    lateral = loose.lateral
+    if isinstance(lateral, At):
+        mark = Spotted(lateral.name, (bottom + top) / 2, "x")
+        x = loose.room.query(lambda scene: [loose._quantity(scene, mark)]).mean[0] + lateral.out
+        return _shifted(loose, float(x), (mark,))
+    if isinstance(lateral, Against):
+        (foremost, reach) = _foremost(loose, lateral.side, lateral.wall, bottom, top)
+        sign = -1.0 if lateral.side == "left" else 1.0
+        return _shifted(loose, sign * (reach - lateral.gap), (foremost,))
+    left, left_reach = _foremost(loose, "left", lateral.left, bottom, top)
+    right, right_reach = _foremost(loose, "right", lateral.right, bottom, top)
+    return _shifted(loose, (right_reach - left_reach) / 2, (left, right))
+
+
+def _foremost(
+    placed: Placed, side: Literal["left", "right"], wall: str, bottom: float, top: float
+) -> tuple[Reach, float]:
+    """Return where a side wall stands nearest over the piece's depth and height, from x = 0."""
+    ys, ups = np.meshgrid(stations(0.0, placed.depth), heights(bottom, top))
+    asked = [
+        Reach(side, wall, 0.0, float(y), float(up)) for y, up in zip(ys.ravel(), ups.ravel(), strict=True)
+    ]
+    reach = placed.room.rays([placed._ray(one) for one in asked]).mean
+    nearest = int(np.argmin(reach))
+    return asked[nearest], float(reach[nearest])
+
+
+def _shifted(placed: Placed, right: float, held: tuple[Question, ...]) -> Placed:
+    """Put x = 0 further right; places of the piece keep their place in the room."""
+    frame = Frame(*placed.frame.to_room(right, 0.0), placed.frame.heading)
+    first, second = (replace(touch, x=touch.x - right) for touch in placed.touches)
+    return replace(placed, frame=frame, touches=(first, second), held=held)

@@ -1,0 +1,97 @@
+"""Findings: something missing, wrong or in doubt, by a number whose meaning never changes.
+
+Numbers: 100 names and structure, 200 single readings, 300 missing, 400 readings against one another,
+500 pieces, 600 assumptions and what is still to come. Every layer that finds something makes it here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Annotated, Literal
+
+from msgspec import Meta, Struct
+
+Severity = Literal["stops", "doubt", "hint"]
+
+
+class Finding(Struct, frozen=True, forbid_unknown_fields=True):
+    """What is the matter, with which records and pieces, and what to do about it."""
+
+    number: Annotated[int, Meta(ge=100, le=999)]
+    severity: Annotated[Severity, Meta(description="stops: no cutting before it is settled.")]
+    says: Annotated[str, Meta(description="What is the matter.")]
+    do: Annotated[str, Meta(description="What to do about it.")]
+    records: tuple[str, ...] = ()
+    pieces: tuple[str, ...] = ()
+
+
+# number: (severity, what is the matter, what to do); the words in braces are filled in by the finder.
+NUMBERS: dict[int, tuple[Severity, str, str]] = {
+    100: ("stops", "there is no job record", "add one: title, unit, smallest fraction"),
+    101: ("stops", "there is no wall to fix anything to", "add the walls and corners of the place"),
+    102: ("stops", "the name `{name}` is used {count} times", "give all but one another name"),
+    103: ("stops", "{what} names `{name}`, which does not exist", "add it, or correct the name: {known}"),
+    104: ("stops", "the walls do not hang together: {why}", "correct the walls or corners named"),
+    105: ("doubt", "{count} records correct the same one", "withdraw all but the right one"),
+    106: (
+        "stops",
+        "wall `{name}` stands at the {end} end of the back wall, facing it",
+        "walls run clockwise seen from above: swap the walls of corner `{corner}`, or rename the wall",
+    ),
+    107: ("stops", "there is no room record, so no wall is the back wall", "add the room"),
+    200: ("stops", "{what} is {value}: expected {expected}", "read it again"),
+    201: ("stops", "a station at {value} lies off wall `{wall}`, which is {length} long", "read it again"),
+    202: ("stops", "corner `{corner}` comes out at {value}, expected about {expected}", "read it again"),
+    203: ("stops", "{what} has no height", "say `up`, or give its ends heights of their own"),
+    204: ("stops", "sides {a}, {b} and {c} make no triangle", "read all three again"),
+    205: ("stops", "{count} numbers were read; one room takes {most}", "thin out the checks"),
+    206: ("stops", "what was read makes no room: {why}", "look for a slipped digit in the readings named"),
+    300: ("stops", "nothing says where wall `{wall}` is", "read a length to it"),
+    301: ("stops", "nothing says how square corner `{corner}` is", "read it by three sides, gauge or square"),
+    302: (
+        "stops",
+        "wall `{wall}` was not checked at {heights} over {span}",
+        "hold a straightedge there and read the gaps",
+    ),
+    303: ("stops", "nothing says where the floor is", "read drops from the level line to the floor"),
+    304: ("stops", "nothing says where `{name}` is", "read its position"),
+    305: ("stops", "`{name}` has no {size}", "measure it and add it"),
+    306: ("stops", "{what} is not said", "{do}"),
+    400: ("doubt", "the readings do not agree: {why}", "{do}"),
+    401: ("doubt", "{what} looks {slip} {direction}", "read it again"),
+    402: ("doubt", "one of these is wrong: {what}", "read them again; one more reading will tell which"),
+    500: ("stops", "`{piece}` is {size} high; the room there is {room}", "make it lower, or read again"),
+    501: ("stops", "`{piece}` is {size} wide; there are {room} between the walls", "make it narrower"),
+    502: ("stops", "`{piece}` cannot be made: {why}", "{do}"),
+    503: ("hint", "`{piece}` cannot go in oversize between walls at both ends", "it is cut net at {which}"),
+    504: (
+        "hint",
+        "the gap at {edge} of `{piece}` is {gap}, not {asked}: the wall is not known better",
+        "{do}",
+    ),
+    505: (
+        "doubt",
+        "the place for `{piece}` is {less} narrower at the front than behind",
+        "it does not slide in from the front; let it down from above, or cut it to the narrowest",
+    ),
+    506: ("doubt", "`{piece}` runs into `{obstacle}`", "{do}"),
+    507: ("hint", "`{piece}` is listed at the size typed; nothing of it is computed", "check it by hand"),
+    508: ("stops", "`{obstacle}` divides `{piece}` in two", "make it in two parts, or take the trim off"),
+    600: ("hint", "{what} is assumed, not measured", "measure it if it matters"),
+    601: (
+        "doubt",
+        "{what} of `{name}` is still to come: {thickness} thick, taken to be good to {sd}",
+        "read {repeat} again when it is done, before cutting",
+    ),
+    602: ("hint", "{what}", "{do}"),
+}
+
+
+def finding(number: int, records: Iterable[str] = (), pieces: Iterable[str] = (), **words: object) -> Finding:
+    """Make a finding of a known number.
+
+    >>> finding(300, wall="right").says
+    'nothing says where wall `right` is'
+    """
+    severity, says, do = NUMBERS[number]
+    return Finding(number, severity, says.format(**words), do.format(**words), tuple(records), tuple(pieces))
