@@ -1,0 +1,91 @@
+"""What is already on the paper, found quickly by place: lines and the rectangles of texts."""
+
+import itertools
+import math
+from collections.abc import Iterator, Sequence
+from typing import TypeVar
+
+from survey.drawing.geometry import Box, Point
+from survey.drawing.laid_out import Quad
+
+_CELL = 8.0
+"""Side of a cell of the search grid, paper mm: a little more than a text's height."""
+
+Line = tuple[Point, Point]
+T = TypeVar("T")
+
+
+class Obstacles:
+    """Lines and texts on the paper.
+
+    >>> paper = Obstacles()
+    >>> paper.add_path([(0, 0), (100, 0)])
+    >>> paper.is_free(Quad((40, -1), (1, 0), 10, 3)), paper.is_free(Quad((40, 1), (1, 0), 10, 3))
+    (False, True)
+    """
+
+    def __init__(self) -> None:
+        """Start with an empty paper."""
+        self._lines: dict[tuple[int, int], list[Line]] = {}
+        self._quads: dict[tuple[int, int], list[Quad]] = {}
+
+    def add_path(self, points: Sequence[Point]) -> None:
+        """Add the lines between consecutive points, cut to a cell's length."""
+        for a, b in itertools.pairwise(points):
+            count = max(1, math.ceil(math.dist(a, b) / _CELL))
+            for i in range(count):
+                piece = (_between(a, b, i / count), _between(a, b, (i + 1) / count))
+                for cell in _cells(Box.around(piece)):
+                    self._lines.setdefault(cell, []).append(piece)
+
+    def add_quad(self, quad: Quad) -> None:
+        """Add a text's rectangle, with the clearance it wants."""
+        for cell in _cells(Box.around(quad.corners())):
+            self._quads.setdefault(cell, []).append(quad)
+
+    def is_free(self, quad: Quad) -> bool:
+        """Say whether neither a line nor a text reaches into the rectangle."""
+        box = Box.around(quad.corners())
+        return not (
+            any(quad.span(a, b) for a, b in _near(self._lines, box))
+            or any(quad.overlaps(other) for other in _near(self._quads, box))
+        )
+
+    def covered(self, a: Point, b: Point) -> list[tuple[float, float]]:
+        """Return which shares of the way from a to b lie under texts, in order."""
+        quads = dict.fromkeys(_near(self._quads, Box.around((a, b))))
+        return sorted(span for quad in quads if (span := quad.span(a, b)))
+
+
+def _between(a: Point, b: Point, share: float) -> Point:
+    if share == 1.0:
+        return b
+    return a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])
+
+
+def _cells(box: Box) -> Iterator[tuple[int, int]]:
+    for i in range(math.floor(box.left / _CELL), math.floor(box.right / _CELL) + 1):
+        for j in range(math.floor(box.bottom / _CELL), math.floor(box.top / _CELL) + 1):
+            yield i, j
+
+
+def _near(grid: dict[tuple[int, int], list[T]], box: Box) -> Iterator[T]:
+    for cell in _cells(box):
+        yield from grid.get(cell, ())
+
+
+def open_parts(a: Point, b: Point, covered: Sequence[tuple[float, float]]) -> list[Line]:
+    """Return what is left of the way from a to b when the covered shares are cut out.
+
+    >>> open_parts((0, 0), (10, 0), [(0.2, 0.4), (0.3, 0.5)])
+    [((0.0, 0.0), (2.0, 0.0)), ((5.0, 0.0), (10, 0))]
+    """
+    parts: list[Line] = []
+    done = 0.0
+    for first, last in covered:
+        if first > done:
+            parts.append((_between(a, b, done), _between(a, b, first)))
+        done = max(done, last)
+    if done < 1.0:
+        parts.append((_between(a, b, done), b))
+    return parts

@@ -1,0 +1,1 @@
+"""What the shop gets: pictures, outlines and tables, as files."""

@@ -1,0 +1,146 @@
+"""Draw a laid-out picture on a PDF page, true to size, with the bundled font embedded."""
+
+from __future__ import annotations
+
+import math
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from survey.drawing.geometry import Point, arc_of, segments
+from survey.drawing.laid_out import LaidOut, Lettering, Mark, Round, Stroke
+from survey.drawing.metrics import FONT_FILE, FONT_NAME, bundled
+from survey.drawing.style import PENS, Ink
+
+if TYPE_CHECKING:
+    from typing import BinaryIO
+
+MM = 72.0 / 25.4
+"""PDF points in a millimetre."""
+
+
+@cache
+def font_name() -> str:
+    """Register the bundled font with reportlab once and return its name there."""
+    from reportlab.pdfbase import pdfmetrics  # type: ignore[import-untyped]
+    from reportlab.pdfbase.ttfonts import TTFont  # type: ignore[import-untyped]
+
+    pdfmetrics.registerFont(TTFont(FONT_NAME, str(FONT_FILE)))
+    return FONT_NAME
+
+
+def open_pdf(path: str | Path | BinaryIO, size: tuple[float, float], title: str = "") -> Any:
+    """Open a canvas of `size` (width, height in mm) whose bytes depend on what is drawn alone.
+
+    Viewers are asked not to scale when printing; a printed scale bar is what proves it. The caller
+    ends each page with `showPage()` and the file with `save()`.
+    """
+    from reportlab.pdfgen.canvas import Canvas  # type: ignore[import-untyped]
+
+    target = str(path) if isinstance(path, Path) else path
+    canvas = Canvas(target, pagesize=(size[0] * MM, size[1] * MM), invariant=1)
+    canvas.setViewerPreference("PrintScaling", "None")
+    if title:
+        canvas.setTitle(title)
+    return canvas
+
+
+def draw(canvas: Any, laid_out: LaidOut, x: float, y: float) -> None:
+    """Draw a picture with the lower left of its area at (x, y), mm from the page's lower left.
+
+    Parameters
+    ----------
+    canvas : reportlab.pdfgen.canvas.Canvas
+        The open page; its state is left as it was.
+    laid_out : LaidOut
+        What to draw.
+    x, y : float
+        Page position, mm.
+
+    Examples
+    --------
+    >>> from io import BytesIO
+    >>> from survey.drawing import Drawing, Layer, Polyline, Role, layout
+    >>> line = Polyline(((0, 0), (50, 0)), role=Role.FINISHED, layer=Layer.NOTE)
+    >>> file = BytesIO()
+    >>> canvas = open_pdf(file, (210, 297))
+    >>> draw(canvas, layout(Drawing((line,)), (100, 60), scale=1), 20, 200)
+    >>> canvas.save()
+    >>> file.getvalue()[:5]
+    b'%PDF-'
+    """
+    canvas.saveState()
+    # From here on every number, also of fonts and lines, is a paper millimetre.
+    canvas.transform(MM, 0, 0, MM, x * MM, y * MM)
+    canvas.setLineCap(0)
+    canvas.setLineJoin(0)
+    for mark in laid_out.marks:
+        _draw_mark(canvas, mark)
+    canvas.restoreState()
+
+
+def write_letters(canvas: Any, lettering: Lettering) -> None:
+    """Draw one lettering; the canvas must already count in millimetres."""
+    em = bundled().em
+    canvas.saveState()
+    canvas.setFillColorRGB(*_rgb(PENS[lettering.role].ink))
+    cos, sin = math.cos(lettering.angle), math.sin(lettering.angle)
+    canvas.transform(cos, sin, -sin, cos, *lettering.at)
+    for run in lettering.runs:
+        canvas.setFont(font_name(), run.height * em)
+        canvas.drawString(run.across, run.up, run.text)
+    canvas.restoreState()
+
+
+def _draw_mark(canvas: Any, mark: Mark) -> None:
+    if isinstance(mark, Lettering):
+        write_letters(canvas, mark)
+        return
+    pen = PENS[mark.role]
+    canvas.setStrokeColorRGB(*_rgb(pen.ink))
+    canvas.setLineWidth(pen.weight)
+    canvas.setDash(list(pen.dash))
+    if isinstance(mark, Round):
+        canvas.circle(*mark.centre, mark.radius)
+    elif mark.filled:
+        canvas.setFillColorRGB(*_rgb(pen.ink))
+        canvas.drawPath(_path(canvas, mark), stroke=0, fill=1)
+    else:
+        canvas.drawPath(_path(canvas, mark))
+
+
+def _path(canvas: Any, stroke: Stroke) -> Any:
+    path = canvas.beginPath()
+    path.moveTo(*stroke.points[0])
+    for start, end, bulge in segments(stroke.points, stroke.bulges, stroke.closed):
+        if bulge and start != end:
+            for curve in curves(start, end, bulge):
+                path.curveTo(*curve[0], *curve[1], *curve[2])
+        elif end is not stroke.points[0] or not stroke.closed:
+            path.lineTo(*end)
+    if stroke.closed:
+        path.close()
+    return path
+
+
+def curves(start: Point, end: Point, bulge: float) -> list[tuple[Point, Point, Point]]:
+    """Return cubic curves (two handles and an end) along an arc, each at most 45 degrees.
+
+    With handles of 4/3 tan(a / 4) radii a piece of 45 degrees leaves its circle by 4e-6 radii.
+    """
+    arc = arc_of(start, end, bulge)
+    count = max(1, math.ceil(abs(arc.sweep) / (math.pi / 4) - 1e-9))
+    step = arc.sweep / count
+    handle = 4.0 / 3.0 * math.tan(step / 4.0)
+    pieces: list[tuple[Point, Point, Point]] = []
+    for i in range(count):
+        (x0, y0), (x3, y3) = arc.at(i / count), arc.at((i + 1) / count)
+        (cx, cy) = arc.centre
+        first = (x0 - handle * (y0 - cy), y0 + handle * (x0 - cx))
+        second = (x3 + handle * (y3 - cy), y3 - handle * (x3 - cx))
+        pieces.append((first, second, (x3, y3) if i < count - 1 else end))
+    return pieces
+
+
+def _rgb(ink: Ink) -> tuple[float, float, float]:
+    return ink.red / 255.0, ink.green / 255.0, ink.blue / 255.0
