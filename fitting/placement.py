@@ -166,14 +166,15 @@ class Placed:
 
     def _quantity(self, scene: Scene, question: Question) -> Linear:
         if isinstance(question, Reach):
-            return ray_quantity(scene, self._ray(question))
+            return ray_quantity(scene, self.ray(question))
         x, y, _ = scene.place(question.name, question.up)
         cos, sin = math.cos(self.frame.heading), math.sin(self.frame.heading)
         if question.axis == "x":
             return combine((cos, x), (sin, y), (1.0, -cos * self.frame.x - sin * self.frame.y))
         return combine((-sin, x), (cos, y), (1.0, sin * self.frame.x - cos * self.frame.y))
 
-    def _ray(self, reach: Reach) -> Ray:
+    def ray(self, reach: Reach) -> Ray:
+        """Return a question's ray in the plan."""
         x, y = self.frame.to_room(reach.x, reach.y)
         cos, sin = math.cos(self.frame.heading), math.sin(self.frame.heading)
         ax, ay = AXES[reach.toward]
@@ -308,7 +309,7 @@ def _seat(
     x, up = xs.ravel(), ups.ravel()
     asked = [Reach("back", wall, float(a), 0.0, float(b)) for a, b in zip(x, up, strict=True)]
     probe = Placed(room, wall, frame, depth, (asked[0], asked[-1]), At("", 0.0), ())
-    reach = room.rays([probe._ray(one) for one in asked]).mean
+    reach = room.rays([probe.ray(one) for one in asked]).mean
     contact = vertical_plane(x, up, -reach)
     back = Frame(*frame.to_room(0.0, -contact.offset), heading + math.atan(-contact.slope))
     origin = Frame(*back.to_room(0.0, -depth), back.heading)
@@ -350,7 +351,7 @@ def _foremost(
     asked = [
         Reach(side, wall, 0.0, float(y), float(up)) for y, up in zip(ys.ravel(), ups.ravel(), strict=True)
     ]
-    reach = placed.room.rays([placed._ray(one) for one in asked]).mean
+    reach = placed.room.rays([placed.ray(one) for one in asked]).mean
     nearest = int(np.argmin(reach))
     return asked[nearest], float(reach[nearest])
 

@@ -1,0 +1,116 @@
+"""An upright panel that stands out from a wall, its back edge scribed to it, notched over the baseboard.
+
+Drawn looking at its show face: x right, y up, origin at its front bottom corner, which is its datum. A
+panel whose show face looks to the left (facing the wall) has its back edge at the left of the drawing:
+someone who looks at it from the left has the wall on the left hand. One that shows to the right has it
+at the right. Nothing is mirrored on the way.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from fitting.allowance import share
+from fitting.edge import StraightSide
+from fitting.joint import Joint
+from fitting.outline import FittedOutline, fit_outline
+from fitting.piece import (
+    CLEARANCE,
+    EdgePlan,
+    TrimPlan,
+    baseboard_obstacle,
+    meeting,
+    refuse_size,
+)
+from fitting.placement import stations
+from fitting.site import KnownRoom, Ray
+from fitting.site.scene import direction, normal
+
+Show = Literal["left", "right"]
+
+
+@dataclass(frozen=True)
+class PanelPlan:
+    """A panel; sizes in mm, `mark` and `out` say where its show face stands along the wall.
+
+    `out` counts rightward (negative: leftward). `depth` is from the front edge to the wall's foremost
+    point over the panel's height.
+    """
+
+    back: EdgePlan
+    mark: str
+    out: float
+    show: Show
+    depth: float
+    thickness: float
+    bottom: float
+    height: float
+    clearance: float = CLEARANCE
+    trims: tuple[TrimPlan, ...] = ()
+    confidence: float = 0.99
+
+
+@dataclass(frozen=True, eq=False)
+class FittedPanel:
+    """A panel; `outline` in its own frame, `along` where its show face stands along the wall (mm)."""
+
+    plan: PanelPlan
+    outline: FittedOutline
+    along: float
+
+
+def fit_panel(room: KnownRoom, plan: PanelPlan) -> FittedPanel:
+    """Give a panel its outline, blank, allowance and notches; it is set plumb and square to its wall.
+
+    Examples
+    --------
+    >>> from fitting.site import Corner, CornerTurn, Plan, know_room
+    >>> room = know_room(
+    ...     Plan("back", ("left", "back"), (Corner("c", "left", "back"),)),
+    ...     [CornerTurn("square", 0.0, 1e-4, "c", 500.0, 500.0, 400.0)],
+    ... )
+    >>> panel = fit_panel(
+    ...     room, PanelPlan(EdgePlan("back", "scribed"), "c", 900, "left", 580, 18, 0, 800)
+    ... )
+    >>> sorted(panel.outline.edges), round(panel.outline.edges["left"].final, 3)
+    (['back', 'front', 'left', 'right'], 580.0)
+    """
+    for what, size in (("depth", plan.depth), ("height", plan.height), ("thickness", plan.thickness)):
+        refuse_size(what, size)
+    wall = plan.back.wall
+    heading = room.heading(wall)
+    (ux, uy), (nx, ny) = direction(heading), normal(heading)
+    middle = plan.bottom + plan.height / 2
+    x, y = room.point(plan.mark, middle).mean
+    stand = x + plan.out * ux + plan.depth * nx, y + plan.out * uy + plan.depth * ny
+    ups = stations(plan.bottom, plan.bottom + plan.height)
+    reach = room.rays([Ray(wall, *stand, -nx, -ny, float(up)) for up in ups])
+    joint = _against_foremost(reach, plan.depth)
+    side = meeting(plan.back, ups - plan.bottom, joint)
+    each = share(plan.confidence, 1 + len(plan.trims))
+    obstacles = [
+        baseboard_obstacle(trim, plan.show, ups - plan.bottom, joint, plan.bottom, plan.clearance, each)
+        for trim in plan.trims
+        if trim.between(plan.bottom, plan.bottom + plan.height)
+    ]
+    straight = StraightSide(0.0)
+    outline = fit_outline(
+        side if plan.show == "left" else straight,
+        side if plan.show == "right" else straight,
+        straight,
+        StraightSide(plan.height),
+        obstacles,
+        confidence=plan.confidence,
+    )
+    return FittedPanel(plan, outline, float(room.along(wall, plan.mark, middle).mean[0]) + plan.out)
+
+
+def _against_foremost(reach: Joint, depth: float) -> Joint:
+    """Push a plumb panel back until its foremost place is `depth` away, and what that leaves unknown."""
+    foremost = int(np.argmin(reach.mean))
+    carry = np.eye(reach.mean.size)
+    carry[:, foremost] -= 1.0
+    return Joint(reach.mean - reach.mean[foremost] + depth, carry @ reach.covariance @ carry.T)

@@ -1,0 +1,198 @@
+"""A top: level, its ends and back to the walls, notched around what stands in its way.
+
+It is looked at on its upper face, where its edges are seen. Its front runs with the cabinet it lies on,
+or with its own back line; its datum is the front edge and an open end, or, between two walls, the front
+edge and a centre line scratched midway. A corner that exists only after scribing is never a datum.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fitting.allowance import share
+from fitting.cabinet import FittedCabinet
+from fitting.edge import MeetingSide, StraightSide
+from fitting.errors import BadInput
+from fitting.joint import Joint
+from fitting.outline import FittedOutline, fit_outline
+from fitting.piece import CLEARANCE, EdgePlan, TrimPlan, meeting, part_of, reaches, refuse_size, trim_obstacle
+from fitting.placement import Against, At, Between, Placed, Question, place, stations
+from fitting.site import KnownRoom
+
+FloatArray = NDArray[np.float64]
+Datum = Literal["left end", "right end", "centre line"]
+
+PAST_CORNER = 40.0
+"""mm by which a wall is looked at past the corner, where the other wall still has to be met."""
+
+
+@dataclass(frozen=True)
+class TopPlan:
+    """A top; sizes in mm. An edge that is nothing is open, cut straight.
+
+    `depth` is from the front edge to the back line; `width` from end to end, where one of them is open.
+    On a cabinet `overhang` is what its front stands out past the cabinet's, `end_overhang` past an open
+    end, and depth and width may be left out.
+    """
+
+    wall: str
+    upper: float
+    thickness: float
+    left: EdgePlan | None = None
+    right: EdgePlan | None = None
+    back: EdgePlan | None = None
+    depth: float | None = None
+    width: float | None = None
+    overhang: float = 0.0
+    end_overhang: float = 0.0
+    mark: str | None = None
+    out: float = 0.0
+    clearance: float = CLEARANCE
+    trims: tuple[TrimPlan, ...] = ()
+    confidence: float = 0.99
+
+    @property
+    def datum(self) -> Datum:
+        """Where widths are measured from."""
+        if self.right is None:
+            return "right end" if self.left is not None else "left end"
+        return "left end" if self.left is None else "centre line"
+
+
+@dataclass(frozen=True, eq=False)
+class FittedTop:
+    """A top in its place; `outline` is in its own frame: x right, y to the back, from its datum."""
+
+    plan: TopPlan
+    placed: Placed
+    outline: FittedOutline
+    datum: tuple[float, float]  # of the outline's origin, in the placed frame
+
+
+def fit_top(room: KnownRoom, plan: TopPlan, on: FittedCabinet | None = None) -> FittedTop:
+    """Give a top its outline, blank, allowances and notches.
+
+    Raises
+    ------
+    BadInput
+        A top without the size that its open ends need.
+
+    Examples
+    --------
+    In the left corner of a square room, 900 x 560, scribed to both walls:
+
+    >>> from fitting.site import Corner, CornerTurn, Plan, know_room
+    >>> room = know_room(
+    ...     Plan("back", ("left", "back"), (Corner("c", "left", "back"),)),
+    ...     [CornerTurn("square", 0.0, 1e-4, "c", 500.0, 500.0, 850.0)],
+    ... )
+    >>> plan = TopPlan("back", 860, 30, EdgePlan("left", "scribed"), None, EdgePlan("back", "scribed"),
+    ...                depth=560, width=900)
+    >>> top = fit_top(room, plan)
+    >>> plan.datum, top.outline.edges["left"].final, round(top.outline.edges["back"].final, 3)
+    ('right end', 900.0, 560.0)
+    """
+    refuse_size("thickness", plan.thickness)
+    placed, datum_x, front = _placed(room, plan, on)
+    sides, extent = _questions(plan, placed, datum_x, front)
+    asked: list[Question] = [one for _, _, questions in sides for one in questions]
+    joint = placed.measure(asked) if asked else Joint(np.zeros(0), np.zeros((0, 0)))
+    made: dict[str, MeetingSide] = {}
+    start = 0
+    for name, along, questions in sides:
+        edge = {"left": plan.left, "right": plan.right, "back": plan.back}[name]
+        if edge is not None:
+            made[name] = meeting(edge, along, part_of(joint, start, len(questions)))
+        start += len(questions)
+    each = share(plan.confidence, max(1, len(made) + len(plan.trims)))
+    obstacles = [
+        trim_obstacle(placed, trim, plan.upper, plan.clearance, each, (datum_x, front))
+        for trim in plan.trims
+        if trim.between(plan.upper - plan.thickness, plan.upper)
+    ]
+    left, right, back = extent
+    outline = fit_outline(
+        made.get("left", StraightSide(left)),
+        made.get("right", StraightSide(right)),
+        StraightSide(0.0),
+        made.get("back", StraightSide(back)),
+        obstacles,
+        confidence=plan.confidence,
+    )
+    return FittedTop(plan, placed, outline, (datum_x, front))
+
+
+def _placed(room: KnownRoom, plan: TopPlan, on: FittedCabinet | None) -> tuple[Placed, float, float]:
+    """Return the frame that its front runs with, and its datum and front in it."""
+    if on is None:
+        return _alone(room, plan)
+    front = -plan.overhang
+    if plan.datum == "right end":
+        return on.placed, on.right + plan.end_overhang, front
+    if plan.datum == "left end":
+        return on.placed, on.left - plan.end_overhang, front
+    return on.placed, (on.left + on.right) / 2, front
+
+
+def _alone(room: KnownRoom, plan: TopPlan) -> tuple[Placed, float, float]:
+    if plan.depth is None:
+        raise BadInput("a top on no cabinet needs its depth")
+    bottom = plan.upper - plan.thickness
+    if plan.left is not None and plan.right is not None:
+        between = Between(plan.left.wall, plan.right.wall)
+        return place(room, plan.wall, between, None, plan.depth, bottom, plan.upper), 0.0, 0.0
+    if plan.width is None:
+        raise BadInput("a top with an open end needs its width")
+    width = plan.width
+    if plan.left is not None:
+        held, extent = Against("left", plan.left.wall, plan.left.gap), (0.0, width)
+        return place(room, plan.wall, held, extent, plan.depth, bottom, plan.upper), width, 0.0
+    if plan.right is not None:
+        held, extent = Against("right", plan.right.wall, plan.right.gap), (-width, 0.0)
+        return place(room, plan.wall, held, extent, plan.depth, bottom, plan.upper), -width, 0.0
+    if plan.mark is None:
+        raise BadInput("a top whose ends are both open needs a corner or mark that it is measured from")
+    at = At(plan.mark, plan.out)
+    return place(room, plan.wall, at, (0.0, width), plan.depth, bottom, plan.upper), 0.0, 0.0
+
+
+Side = tuple[str, FloatArray, list[Question]]
+
+
+def _questions(
+    plan: TopPlan, placed: Placed, datum_x: float, front: float
+) -> tuple[list[Side], tuple[float, float, float]]:
+    """Return where each wall is asked for, and the straight sides, in the top's own frame."""
+    depth = plan.depth if plan.depth is not None else placed.depth - front
+    ys = stations(0.0, depth + PAST_CORNER)
+    sides: list[Side] = []
+    ends = [0.0, 0.0]
+    for number, (name, edge, sign) in enumerate((("left", plan.left, -1.0), ("right", plan.right, 1.0))):
+        if edge is None:
+            ends[number] = _open_end(plan, placed, datum_x, sign)
+            continue
+        toward: Literal["left", "right"] = "left" if sign < 0 else "right"
+        questions = reaches(toward, edge.wall, [(datum_x, front + y, plan.upper) for y in ys])
+        sides.append((name, ys, list(questions)))
+        nearest = placed.room.rays([placed.ray(questions[0]), placed.ray(questions[-1])]).mean
+        ends[number] = sign * float(nearest.max())
+    if plan.back is not None:
+        xs = stations(
+            ends[0] - PAST_CORNER * (plan.left is not None), ends[1] + PAST_CORNER * (plan.right is not None)
+        )
+        back = reaches("back", plan.back.wall, [(datum_x + x, front, plan.upper) for x in xs])
+        sides.append(("back", xs, list(back)))
+    return sides, (ends[0], ends[1], depth)
+
+
+def _open_end(plan: TopPlan, placed: Placed, datum_x: float, sign: float) -> float:
+    """Return the x of an open end in the top's frame: 0 where it is the datum."""
+    if (sign > 0) == (plan.datum == "right end"):
+        return 0.0
+    if plan.width is not None:
+        return plan.width
+    raise BadInput("a top with two open ends needs its width")
