@@ -4,6 +4,7 @@ Each run of letters carries its own width (`textLength`), so the layout holds, a
 into anything, even where the viewer has another font.
 """
 
+import math
 from xml.sax.saxutils import escape, quoteattr
 
 from survey.drawing.geometry import Point, arc_of, segments
@@ -93,17 +94,18 @@ def _path(stroke: Stroke, height: float) -> str:
 
 
 def _arc(start: Point, end: Point, bulge: float, height: float) -> str:
+    """Write an arc; a wide one in two halves, for near half a turn the radius alone says little."""
     arc = arc_of(start, end, bulge)
-    is_large = int(abs(bulge) > 1.0)
+    ends = (arc.at(0.5), end) if abs(bulge) > 0.5 else (end,)
     # Counter-clockwise with y up runs against SVG's positive angles, which count with y down.
     is_positive = int(bulge < 0.0)
     r = _number(arc.radius)
-    return f"A{r} {r} 0 {is_large} {is_positive} {_point(end, height)}"
+    return "".join(f"A{r} {r} 0 0 {is_positive} {_point(p, height)}" for p in ends)
 
 
 def _letters(lettering: Lettering, height: float) -> str:
     x, y = lettering.at
-    turn = _number(-lettering.angle * 57.29577951308232)
+    turn = _number(-math.degrees(lettering.angle))
     place = f"translate({_number(x)} {_number(height - y)})"
     place += f" rotate({turn})" if turn != "0" else ""
     em = bundled().em
