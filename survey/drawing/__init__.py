@@ -4,6 +4,7 @@ from survey.drawing.errors import DrawingError
 from survey.drawing.geometry import Box, Point
 from survey.drawing.laid_out import LaidOut, Lettering, Mark, Round, Stroke
 from survey.drawing.layout import INCH_SCALES, METRIC_SCALES, layout
+from survey.drawing.paper import letter
 from survey.drawing.primitives import (
     DIMENSION_HEIGHT,
     Anchor,
@@ -55,4 +56,5 @@ __all__ = [
     "Stroke",
     "Text",
     "layout",
+    "letter",
 ]

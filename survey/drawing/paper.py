@@ -5,14 +5,44 @@ import math
 from collections.abc import Iterable, Sequence
 
 from survey.drawing import style
+from survey.drawing.errors import DrawingError
 from survey.drawing.geometry import Box, Point
 from survey.drawing.laid_out import Lettering, Mark, Quad, Round, Stroke
-from survey.drawing.metrics import Metrics
+from survey.drawing.metrics import Metrics, bundled
 from survey.drawing.obstacles import Obstacles, open_parts
-from survey.drawing.primitives import Anchor, Role
+from survey.drawing.primitives import DIMENSION_HEIGHT, Anchor, Role
 
 UPRIGHT = math.pi / 2
 """Angle of a text that is read from the right."""
+
+
+def letter(
+    text: str,
+    at: Point,
+    anchor: Anchor = Anchor.BOTTOM_LEFT,
+    *,
+    height: float = DIMENSION_HEIGHT,
+    angle: float = 0.0,
+    role: Role = Role.NOTE,
+    record: str = "",
+    metrics: Metrics | None = None,
+) -> Lettering:
+    """Set one line of text on paper so that its anchor lies at `at` (paper mm, y up).
+
+    Whoever composes a page letters its headings and tables with this, in the hand of the
+    pictures, and hands them to a backend as marks of a `LaidOut`.
+
+    >>> line = letter("34 5⁄16″", (20, 250), Anchor.BOTTOM_RIGHT, height=3.5)
+    >>> round(line.at[0] + line.width, 6), [run.text for run in line.runs]
+    (20.0, ['34 ', '5', '⁄', '16', '″'])
+    """
+    metrics = metrics or bundled()
+    runs = metrics.runs(text, height)
+    across, up = anchor.share
+    width = runs[-1].across + runs[-1].width
+    frame = Quad(at, (math.cos(angle), math.sin(angle)), width, height)
+    start = frame.point(-across * width, -up * height)
+    return Lettering(start, text, height, angle, runs, metrics.reach(text, height), role, record)
 
 
 class Paper:
@@ -42,13 +72,16 @@ class Paper:
         record: str = "",
     ) -> Lettering:
         """Set one line of text so that its anchor lies at `at`; nothing is drawn yet."""
-        runs = self.metrics.runs(text, height)
-        across, up = anchor.share
-        width = runs[-1].across + runs[-1].width
-        frame = Quad(at, (math.cos(angle), math.sin(angle)), width, height)
-        start = frame.point(-across * width, -up * height)
-        reach = self.metrics.reach(text, height)
-        return Lettering(start, text, height, angle, runs, reach, role, record)
+        return letter(
+            text,
+            at,
+            anchor,
+            height=height,
+            angle=angle,
+            role=role,
+            record=record,
+            metrics=self.metrics,
+        )
 
     def draw_line(self, points: Sequence[Point], role: Role, record: str) -> None:
         """Draw straight lines that later texts avoid."""
@@ -105,6 +138,11 @@ class Paper:
     def support(self, direction: Point) -> float:
         """Return how far the body reaches in a direction (unit vector), paper mm."""
         return max(x * direction[0] + y * direction[1] for x, y in self.reached)
+
+
+def no_room(text: str) -> DrawingError:
+    """Return the refusal of a text for which no free place was found."""
+    return DrawingError(f"No free place was found for {text!r}: use a larger area or divide the picture.")
 
 
 def nearest(point: Point, block: Quad) -> Point:

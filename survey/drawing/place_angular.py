@@ -7,7 +7,7 @@ from survey.drawing import style
 from survey.drawing.geometry import Arc, Point
 from survey.drawing.laid_out import Lettering, Quad, Stroke
 from survey.drawing.obstacles import Obstacles
-from survey.drawing.paper import Paper, nearest, spiral
+from survey.drawing.paper import Paper, nearest, no_room, spiral
 from survey.drawing.primitives import Anchor, Angular
 
 _RADII = (9.0, 12.0, 15.0, 18.0, 22.0, 26.0, 31.0)
@@ -100,9 +100,9 @@ def _draw_leader(paper: Paper, angular: Angular, arc: Arc) -> Lettering:
         text = _letter(paper, angular, (home[0] + dx, home[1] + dy))
         near = nearest(home, text.quad())
         if own.is_free(_grown(text)) and paper.is_free(text) and paper.is_open((home, near)):
-            break
-    paper.draw_line((home, near), angular.role, angular.record)
-    return text
+            paper.draw_line((home, near), angular.role, angular.record)
+            return text
+    raise no_room(angular.text)
 
 
 def _draw(paper: Paper, angular: Angular, arc: Arc, text: Lettering, one_to: float) -> None:

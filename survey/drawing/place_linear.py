@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from survey.drawing import style
 from survey.drawing.geometry import Point
 from survey.drawing.laid_out import Lettering, Quad
-from survey.drawing.paper import Paper
+from survey.drawing.paper import Paper, no_room
 from survey.drawing.primitives import Anchor, Linear
 
 _LANE = 5.5
@@ -43,13 +43,13 @@ def _first_free(paper: Paper, linear: Linear, start: Point, end: Point, side: in
     length = math.dist(start, end)
     along = ((end[0] - start[0]) / length, (end[1] - start[1]) / length)
     normal = (-side * along[1], side * along[0])
-    own = max(start[0] * normal[0] + start[1] * normal[1], -math.inf)
+    own = start[0] * normal[0] + start[1] * normal[1]
     out = paper.support(normal) - own + style.FIRST_TIER
     for step in range(600):
         for place in _candidates(paper, linear, (start, end), normal, out + 0.5 * step):
             if _is_free(paper, place):
                 return place
-    return place
+    raise no_room(linear.text)
 
 
 def _candidates(

@@ -9,7 +9,7 @@ from survey.drawing import style
 from survey.drawing.errors import DrawingError
 from survey.drawing.geometry import Box, Point
 from survey.drawing.laid_out import Lettering
-from survey.drawing.paper import UPRIGHT, Paper
+from survey.drawing.paper import UPRIGHT, Paper, no_room
 from survey.drawing.primitives import Anchor, Axis, Ordinate, Role, Side
 
 _SAME = 0.01
@@ -174,8 +174,9 @@ class _Row:
                 for entry, place, text in zip(entries, places, texts, strict=True)
             ]
             if all(map(self.paper.is_free, texts)) and all(map(self.paper.is_open, leaders)):
-                break
-        self._draw(entries, texts, leaders)
+                self._draw(entries, texts, leaders)
+                return
+        raise no_room(entries[0].text)
 
     def _places(self, entries: list[_Entry]) -> list[float]:
         """Push the numbers apart, and stagger them where one row would carry them far."""

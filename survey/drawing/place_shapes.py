@@ -5,7 +5,7 @@ import math
 from survey.drawing import style
 from survey.drawing.geometry import Point, flatten, hatch
 from survey.drawing.laid_out import Lettering, Quad, Round, Stroke
-from survey.drawing.paper import Paper, nearest, spiral
+from survey.drawing.paper import Paper, nearest, no_room, spiral
 from survey.drawing.primitives import Anchor, Arrows, Circle, HatchedRing, Polyline, Shape, Text
 
 _CHORD = 0.02
@@ -74,6 +74,8 @@ def place_text(paper: Paper, text: Text, one_to: float) -> None:
         leader = _leader(target, block) if text.leader else ()
         if not text.movable or (paper.is_free_quad(block) and paper.is_open(leader)):
             break
+    else:
+        raise no_room(text.text)
     for line in lines:
         paper.draw_text(line)
     if leader:

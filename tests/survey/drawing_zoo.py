@@ -39,10 +39,7 @@ def rectangle(left, bottom, right, top, **kind):
 
 def ordinates(datum, axis, features, text, side=Side.AUTO):
     at = 0 if axis is Axis.X else 1
-    return [
-        Ordinate(datum, feature, axis, text(abs(feature[at] - datum[at])), side)
-        for feature in features
-    ]
+    return [Ordinate(datum, feature, axis, text(abs(feature[at] - datum[at])), side) for feature in features]
 
 
 NOTCH = (60.0, 88.0)
@@ -129,9 +126,7 @@ def tall_panel() -> Drawing:
                 role=Role.ASSUMED,
             ),
             Text((37.0, 100.0), "toe kick", shift=(-14.0, 16.0), leader=True),
-            *ordinates(
-                datum, Axis.Y, [(0.0, 100.0), (0.0, 2065.0), (590.0, 2310.0)], "{:.0f}".format
-            ),
+            *ordinates(datum, Axis.Y, [(0.0, 100.0), (0.0, 2065.0), (590.0, 2310.0)], "{:.0f}".format),
             *ordinates(datum, Axis.X, [(75.0, 0.0), (0.0, 100.0)], "{:.0f}".format),
             Linear((590.0, 2310.0), (0.0, 2065.0), "639"),
             Angular((0.0, 2065.0), (0.0, 100.0), (590.0, 2310.0), "112.5°"),

@@ -13,6 +13,7 @@ from shapely import LineString, Polygon
 
 import survey.drawing
 from survey.drawing import (
+    Anchor,
     Angular,
     Arrows,
     Axis,
@@ -27,6 +28,7 @@ from survey.drawing import (
     Role,
     Side,
     Text,
+    letter,
 )
 from survey.drawing.geometry import arc_of, extents, flatten, hatch
 from survey.drawing.metrics import FONT_FILE, FONT_NAME, bundled
@@ -188,6 +190,17 @@ def test_a_fraction_is_set_small_and_an_ordinary_slash_is_not():
         ("″", False),
     ]
     assert [run.text for run in bundled().runs("1 3/4", 2.5)] == ["1 3/4"]
+
+
+@pytest.mark.parametrize("anchor", Anchor)
+@pytest.mark.parametrize("angle", [0.0, 0.4, math.pi / 2])
+def test_each_anchor_lies_on_its_point(anchor, angle):
+    line = letter("HEHE", (50.0, 80.0), anchor, height=3.5, angle=angle)
+    column = {"left": 0.0, "right": line.width}.get(anchor.split()[-1], line.width / 2)
+    row = {"bottom": 0.0, "top": 3.5}.get(anchor.split()[0], 1.75)
+    x = line.at[0] + column * math.cos(angle) - row * math.sin(angle)
+    y = line.at[1] + column * math.sin(angle) + row * math.cos(angle)
+    assert (x, y) == pytest.approx((50.0, 80.0))
 
 
 def test_small_digits_keep_the_smallest_height_of_iso_3098_nearly():
