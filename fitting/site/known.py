@@ -114,6 +114,13 @@ class KnownRoom:
         turn = self.unknowns.index.get(turn_of(wall))
         return self.plan.headings[wall] + (0.0 if turn is None else float(self.adjustment.state[turn]))
 
+    def foot(self, wall: str) -> tuple[float, float]:
+        """Return the point of a wall's plane, at z = 0, nearest the frame's origin: along it is 0 there."""
+        index = self.unknowns.index.get(offset_of(wall))
+        offset = 0.0 if index is None else float(self.adjustment.state[index])
+        nx, ny = normal(self.heading(wall))
+        return nx * offset, ny * offset
+
     def wall_placed(self, wall: str) -> bool:
         """Whether any reading ties a wall's place to the frame."""
         index = self.unknowns.index.get(offset_of(wall))
@@ -129,18 +136,20 @@ class KnownRoom:
         expected = _expected(self, lambda scene: [corner_turn(scene, corner, reach, reach, up)])
         return bool(self.corner_turn(corner, reach, up).sd[0] < KNOWN_SHARE * expected.sd[0])
 
-    def shape_read(self, rays: Sequence[Ray]) -> float:
+    def shape_read(self, rays: Sequence[Ray], lean_too: bool = False) -> float:
         """Return which share of a surface's unevenness along rays is still unknown, 1 for all of it.
 
         Unevenness is what a straight line through the places leaves over; without a check nothing is
-        known of it, whatever is known of the wall's place.
+        known of it, whatever is known of the wall's place. With `lean_too` a lean is unevenness as well:
+        only a constant is taken out.
         """
         expected = _expected(self, lambda scene: [ray_quantity(scene, ray) for ray in rays])
         places = np.array([(ray.x, ray.y, ray.up) for ray in rays])
-        spread = np.column_stack([np.ones(len(rays)), places - places.mean(axis=0)])
-        basis, sizes, _ = np.linalg.svd(spread, full_matrices=True)
-        rank = int(np.sum(sizes > 1e-9 * sizes[0]))
-        rest = basis[:, rank:]
+        even = np.ones((len(rays), 1))
+        if not lean_too:
+            even = np.column_stack([even, places - places.mean(axis=0)])
+        basis, sizes, _ = np.linalg.svd(even, full_matrices=True)
+        rest = basis[:, int(np.sum(sizes > 1e-9 * sizes[0])) :]
         before = float(np.trace(rest.T @ expected.covariance @ rest))
         after = float(np.trace(rest.T @ self.rays(rays).covariance @ rest))
         return after / before if before > 0 else 1.0
@@ -319,12 +328,16 @@ def ray_quantity(scene: Scene, ray: Ray) -> Linear:
     if abs(facing) < math.sin(math.radians(5.0)):
         raise BadInput(f"a ray runs along wall `{ray.wall}`: expected one that meets it")
     ux, uy = -ny, nx
-    offset = scene.unknown(offset_of(ray.wall)).value
-    reach = (offset - nx * ray.x - ny * ray.y) / facing
-    along = ux * (ray.x + reach * ray.dx) + uy * (ray.y + reach * ray.dy)
-    depth = scene.depth(ray.wall, along, ray.up, True)
+    depth_here = nx * ray.x + ny * ray.y
+
+    def along_at(depth: float) -> float:
+        reach = (depth - depth_here) / facing
+        return ux * (ray.x + reach * ray.dx) + uy * (ray.y + reach * ray.dy)
+
+    depth = scene.depth(ray.wall, along_at(scene.plane_depth(ray.wall, ray.up)), ray.up, True)
+    along = along_at(depth.value)
     turn = scene.unknown(turn_of(ray.wall)) - scene.unknown(turn_of(ray.wall)).value
-    return (depth - (nx * ray.x + ny * ray.y) - turn * along) * (1.0 / facing)
+    return (depth - depth_here - turn * along) * (1.0 / facing)
 
 
 def _expected(room: KnownRoom, build: Callable[[Scene], Sequence[Linear]]) -> Joint:

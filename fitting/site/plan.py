@@ -43,11 +43,17 @@ class Covering:
 
 @dataclass(frozen=True)
 class Feature:
-    """A point on a wall that readings refer to: a mark, a stud's edge, a casing's near edge."""
+    """A point on a wall that readings refer to: a mark, a stud's edge, a casing's near edge.
+
+    `first_guess` only starts the iteration, but two features that start at one place cannot be told
+    apart: mm along from the wall's left-hand corner; where it has none, from its right-hand corner
+    (negative); without corners, from the foot of the frame's origin.
+    """
 
     name: str
     wall: str
     leans: bool = False
+    first_guess: float | None = None
 
 
 @dataclass(frozen=True)

@@ -32,6 +32,11 @@ class Spot:
     out: float
     start: str
 
+    def __post_init__(self) -> None:
+        """Refuse a number that is none."""
+        if not math.isfinite(self.out):
+            raise BadInput(f"a spot on wall `{self.wall}`: expected a finite distance, got {self.out}")
+
 
 End = Spot | str
 """Where a tape ends: a spot on a wall, or a corner or feature by its name."""
@@ -69,11 +74,14 @@ class _One:
 
     def __post_init__(self) -> None:
         """Refuse numbers that are none."""
-        if not (math.isfinite(self.value) and self.deviation > 0):
+        if not (math.isfinite(self.value) and 0 < self.deviation < math.inf):
             raise BadInput(
                 f"reading {self.key}: expected a finite value and an sd above zero, "
                 f"got {self.value} and {self.deviation}"
             )
+        for name, number in vars(self).items():
+            if isinstance(number, float) and not math.isfinite(number):
+                raise BadInput(f"reading {self.key}: expected a finite `{name}`, got {number}")
 
     @property
     def read(self) -> tuple[float, ...]:
@@ -116,6 +124,15 @@ class CornerTurn(_One):
     right_reach: float
     up: float
 
+    def __post_init__(self) -> None:
+        """Refuse numbers that are none, and a tool of no length."""
+        super().__post_init__()
+        if not min(self.left_reach, self.right_reach) > 0:
+            raise BadInput(
+                f"reading {self.key}: expected each reach above zero, "
+                f"got {self.left_reach} and {self.right_reach}"
+            )
+
     def observe(self, scene: Scene) -> list[Linear]:
         """Return the turn between the chords that the tool lies on."""
         return [corner_turn(scene, self.corner, self.left_reach, self.right_reach, self.up)]
@@ -144,6 +161,8 @@ class Gaps:
             raise BadInput(f"check {self.key}: expected a gap for each of two stations or more, got {sizes}")
         if not all(map(math.isfinite, (*self.along, *self.up, *self.read, *self.sd))):
             raise BadInput(f"check {self.key}: expected finite numbers")
+        if not min(self.sd) > 0:
+            raise BadInput(f"check {self.key}: expected every sd above zero, got {min(self.sd)}")
 
     def unknowns(self, unknowns: Unknowns) -> None:
         """Add the line's offset and turn."""
@@ -270,6 +289,15 @@ class Touch:
 
     def __post_init__(self) -> None:
         """A point that touches has no gap."""
+        if not len(self.walls) == len(self.points) == len(self.sd) > 0:
+            raise BadInput(
+                f"template {self.key}: expected one wall and one sd for each point, "
+                f"got {len(self.walls)} and {len(self.sd)} for {len(self.points)}"
+            )
+        if not all(map(math.isfinite, (self.up, *self.sd, *(n for point in self.points for n in point)))):
+            raise BadInput(f"template {self.key}: expected finite numbers")
+        if not min(self.sd) > 0:
+            raise BadInput(f"template {self.key}: expected every sd above zero, got {min(self.sd)}")
         object.__setattr__(self, "read", (0.0,) * len(self.points))
 
     def unknowns(self, unknowns: Unknowns) -> None:
@@ -307,7 +335,7 @@ def corner_turn(scene: Scene, name: str, left_reach: float, right_reach: float, 
     if corner is None:
         raise BadInput(f"`{name}` is no corner of this room")
     scene.seen.update((name, corner.left, corner.right))
-    point = scene.corner_point(corner, up)
+    point = scene.corner_point(corner, up, finished=False)
     left = scene.along(corner.left, point).value
     right = scene.along(corner.right, point).value
     return combine(

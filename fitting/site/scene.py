@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -10,7 +11,7 @@ from numpy.typing import NDArray
 
 from fitting.errors import BadInput
 from fitting.site.linear import Linear, combine
-from fitting.site.plan import Corner, Covering, Plan
+from fitting.site.plan import Corner, Covering, Feature, Plan
 from fitting.site.unknowns import OPEN_LENGTH_SD, OPEN_TURN_SD, Unknowns
 
 FloatArray = NDArray[np.float64]
@@ -110,15 +111,26 @@ class Scene:
         corner = self.plan.corner_at(wall, "left")
         if corner is None:
             return 0.0
-        x, y = self._plane_corner(corner)
+        x, y = self._plane_corner(corner, 0.0, False)
         heading = self.heading(wall)
         return math.cos(heading) * x + math.sin(heading) * y
 
-    def _plane_corner(self, corner: Corner) -> tuple[float, float]:
-        normals = np.array([normal(self.heading(wall)) for wall in (corner.left, corner.right)])
-        depths = [self.unknown(offset_of(wall)).value for wall in (corner.left, corner.right)]
-        x, y = np.linalg.solve(normals, depths)
-        return float(x), float(y)
+    def _plane_corner(self, corner: Corner, up: float, finished: bool) -> tuple[float, float]:
+        """Where the two planes meet at a height, each as thick as it is there."""
+        headings = [self.heading(wall) for wall in (corner.left, corner.right)]
+        depths = [self.plane_depth(wall, up) for wall in (corner.left, corner.right)]
+        x, y = _meeting(headings, depths)
+        if finished and self.plan.coverings:
+            for k, (wall, heading) in enumerate(zip((corner.left, corner.right), headings, strict=True)):
+                along = math.cos(heading) * x + math.sin(heading) * y
+                covered = self.coverings_at(wall, along, up)
+                depths[k] += sum(self.unknown(thickness_of(number)).value for number in covered)
+            x, y = _meeting(headings, depths)
+        return x, y
+
+    def plane_depth(self, wall: str, up: float) -> float:
+        """Return how far a wall's bare plane lies along its inward normal at a height."""
+        return self.unknown(offset_of(wall)).value + up * self.unknown(tilt_of(wall)).value
 
     def surface(self, wall: str, along: Linear, up: float, finished: bool = True) -> Point:
         """Return the point of a wall's surface so far along it at a height."""
@@ -134,18 +146,20 @@ class Scene:
     def corner_point(self, corner: Corner, up: float, finished: bool = True) -> Point:
         """Return where the two surfaces of a corner meet at a height."""
         self.seen.add(corner.name)
-        headings = [self.heading(wall) for wall in (corner.left, corner.right)]
-        inverse = np.linalg.inv(np.array([normal(heading) for heading in headings]))
-        x0, y0 = self._plane_corner(corner)
-        depths = []
-        for wall, heading in zip((corner.left, corner.right), headings, strict=True):
+        x0, y0 = self._plane_corner(corner, up, finished)
+        headings, depths = [], []
+        for wall in (corner.left, corner.right):
+            heading = self.heading(wall)
             ux, uy = direction(heading)
             along = ux * x0 + uy * y0
             depth = self.depth(wall, along, up, finished)
             turn = self.unknown(turn_of(wall)) - self.unknown(turn_of(wall)).value
+            headings.append(heading)
             depths.append(depth - turn * along)
-        x = combine(*((float(inverse[0, k]), depths[k]) for k in (0, 1)))
-        y = combine(*((float(inverse[1, k]), depths[k]) for k in (0, 1)))
+        (ax, ay), (bx, by) = normal(headings[0]), normal(headings[1])
+        area = ax * by - ay * bx
+        x = combine((by / area, depths[0]), (-ay / area, depths[1]))
+        y = combine((-bx / area, depths[0]), (ax / area, depths[1]))
         return x, y, up
 
     def along(self, wall: str, point: Point) -> Linear:
@@ -191,6 +205,13 @@ class Scene:
         corner = self.plan.corner(start)
         leftward = corner is not None and corner.left == wall
         return self.wall_place(wall, start, up, finished) + (-out if leftward else out)
+
+
+def _meeting(headings: Sequence[float], depths: Sequence[float]) -> tuple[float, float]:
+    """Where two lines of the plan meet, each by its wall's heading and distance from the origin."""
+    (ax, ay), (bx, by) = normal(headings[0]), normal(headings[1])
+    area = ax * by - ay * bx
+    return (by * depths[0] - ay * depths[1]) / area, (ax * depths[1] - bx * depths[0]) / area
 
 
 def direction(heading: float) -> tuple[float, float]:
@@ -261,7 +282,7 @@ def room_unknowns(plan: Plan, square_sd: float, tilt_sd: float) -> Unknowns:
         unknowns.add(thickness_of(number), covering.thickness, covering.sd)
     for feature in plan.features:
         if feature.name != plan.origin:
-            unknowns.add(place_of(feature.name), _middle(plan, starts, feature.wall), OPEN_LENGTH_SD)
+            unknowns.add(place_of(feature.name), _first_guess(plan, starts, feature), OPEN_LENGTH_SD)
         if feature.leans:
             unknowns.add(lean_of(feature.name), 0.0, tilt_sd)
     return unknowns
@@ -284,14 +305,15 @@ def _corners_between(plan: Plan, wall: str, ahead: str) -> int:
     return count
 
 
-def _middle(plan: Plan, starts: dict[str, float], wall: str) -> float:
-    """Start a feature on its wall: at one end, where a corner says where that is."""
-    heading = plan.headings[wall]
-    for end in ("left", "right"):
-        corner = plan.corner_at(wall, end)
+def _first_guess(plan: Plan, starts: dict[str, float], feature: Feature) -> float:
+    """Start a feature on its wall: from one end, where a corner says where that is."""
+    heading = plan.headings[feature.wall]
+    for end, inward in (("left", 300.0), ("right", -300.0)):
+        corner = plan.corner_at(feature.wall, end)
         if corner is not None:
             other = corner.left if end == "left" else corner.right
             normals = np.array([normal(heading), normal(plan.headings[other])])
-            x, y = np.linalg.solve(normals, [starts[wall], starts[other]])
-            return float(math.cos(heading) * x + math.sin(heading) * y) + (300.0 if end == "left" else -300.0)
-    return 300.0
+            x, y = np.linalg.solve(normals, [starts[feature.wall], starts[other]])
+            out = inward if feature.first_guess is None else feature.first_guess
+            return float(math.cos(heading) * x + math.sin(heading) * y) + out
+    return 300.0 if feature.first_guess is None else feature.first_guess

@@ -1,0 +1,1 @@
+"""Here so that every test can `import rooms`: pytest puts this folder on the path."""

@@ -1,0 +1,232 @@
+"""What each kind of reading observes, against real surfaces in space (tests/rooms.py), by brute force."""
+
+import math
+from dataclasses import replace
+
+import numpy as np
+import pytest
+import rooms
+from true_room import Reading, TrueRoom, flat
+
+from fitting.errors import BadInput
+from fitting.site import Along, CornerTurn, Distance, Gaps, Height, Leaning, Level, Spot, Touch
+from fitting.site.linear import Linear
+from fitting.site.prior import OLD_HOUSE
+from fitting.site.scene import Places, Scene, room_unknowns
+from fitting.site.unknowns import Unknowns
+
+GROUND_SLOPE = 0.006
+"""A level is taken at a point that moves with its walls; on a floor nearly level that is left out."""
+STATIONS = (100.0, 350.0, 600.0, 850.0)
+FOUR = (0.0,) * 4
+
+
+def distance(first, second, first_up=900.0, second_up=900.0, finished=False) -> Distance:
+    return Distance("tape", 1.0, 0.5, first, second, first_up, second_up, finished)
+
+
+ALCOVE: dict[str, Reading] = {
+    "width at the back": distance("left-back", "back-right"),
+    "width at the front": distance(Spot("left", 800.0, "left-back"), Spot("right", 800.0, "back-right")),
+    "diagonal": distance(Spot("left", 600.0, "left-back"), "back-right", 400.0, 1500.0),
+    "finished diagonal": distance(Spot("left", 500.0, "left-back"), "back-right", 800.0, 800.0, True),
+    "finished spots": distance(
+        Spot("back", 300.0, "left-back"), Spot("right", 300.0, "back-right"), finished=True
+    ),
+    "mark to mark": distance("stud", "drain", 300.0, 520.0),
+    "mark to corner": distance("casing", "left-back", 1800.0, 1800.0),
+    "spot from a mark": distance(Spot("back", 250.0, "drain"), "stud"),
+    "spot from the right-hand corner": distance(Spot("back", 250.0, "back-right"), "stud"),
+    "gauge": CornerTurn("gauge", 0.0, 0.003, "left-back", 400.0, 250.0, 850.0),
+    "square in the right corner": CornerTurn("square", 0.0, 0.003, "back-right", 200.0, 600.0, 300.0),
+    "level check": Gaps("level", "back", "left-back", STATIONS, (850.0,) * 4, FOUR, (0.3,) * 4),
+    "check from the right": Gaps("level", "back", "back-right", STATIONS, (850.0,) * 4, FOUR, (0.3,) * 4),
+    "check from a mark": Gaps("level", "back", "drain", STATIONS, (850.0,) * 4, FOUR, (0.3,) * 4),
+    "plumb check": Gaps("plumb", "left", "left-back", (420.0,) * 4, STATIONS, FOUR, (0.3,) * 4),
+    "lean": Leaning("lean", 0.0, 0.5, "right", 300.0, "back-right", 200.0, 1900.0),
+    "lean from the right": Leaning("lean", 0.0, 0.5, "left", 300.0, "left-back", 200.0, 1900.0),
+    "floor": Level("floor", 0.0, 1.0, "floor", "back", 700.0, "left-back", 450.0),
+    "ceiling from the right": Level("ceiling", 0.0, 1.0, "ceiling", "back", 700.0, "back-right", 450.0),
+    "along": Along("along", 0.0, 0.5, "drain", "left-back", 520.0),
+    "along from the right": Along("along", 0.0, 0.5, "drain", "back-right", 520.0),
+    "along, finished, leaning": Along("along", 0.0, 0.5, "casing", "back-right", 1200.0, True),
+    "height": Height("height", 0.0, 0.5, "drain"),
+    "template": Touch(
+        "template", ("left", "back", "back", "right"),
+        ((-290.0, 100.0), (20.0, 400.0), (700.0, 400.0), (1150.0, 40.0)), 860.0, (0.5,) * 4, True,
+    ),
+}  # fmt: skip
+CLOSED = {
+    "across": distance("left-back", "right-front", 700.0, 1500.0),
+    "front corner": CornerTurn("gauge", 0.0, 0.003, "front-left", 400.0, 250.0, 850.0),
+    "front check": Gaps("level", "front", "front-left", STATIONS, (850.0,) * 4, FOUR, (0.3,) * 4),
+}
+OUTSIDE = {
+    "over an outside corner": distance("left-recess", "cheek-face"),
+    "breast": distance("cheek-face", "face-other cheek", 300.0, 1900.0),
+    "spot past an outside corner": distance(Spot("face", 300.0, "cheek-face"), "left-recess"),
+    "outside corner": CornerTurn("gauge", 0.0, 0.003, "cheek-face", 200.0, 300.0, 850.0),
+    "inside corner": CornerTurn("gauge", 0.0, 0.003, "other cheek-other recess", 200.0, 300.0, 850.0),
+}
+SINGLE = {
+    "one wall": distance("scratch", "stud", 100.0, 1200.0),
+    "plumb on one wall": Gaps("plumb", "wall", "scratch", (50.0,) * 4, STATIONS, FOUR, (0.3,) * 4),
+    "along one wall": Along("along", 0.0, 0.5, "stud", "scratch", 900.0),
+}
+CASES = [
+    pytest.param(room, reading, id=name)
+    for room, readings in [
+        (rooms.alcove(), ALCOVE),
+        (rooms.closed_room(), CLOSED),
+        (rooms.chimney_breast(), OUTSIDE),
+        (rooms.single(), SINGLE),
+    ]
+    for name, reading in readings.items()
+]
+
+
+def unknowns_of(room: TrueRoom, reading: Reading) -> Unknowns:
+    unknowns = room_unknowns(room.plan(), OLD_HOUSE.square_sd, OLD_HOUSE.tilt_sd)
+    reading.unknowns(unknowns)
+    return unknowns
+
+
+def observed(room: TrueRoom, reading: Reading) -> tuple[list[Linear], Unknowns, Places]:
+    """What `fitting.site` says of a reading at the state that the room truly has."""
+    unknowns, places = unknowns_of(room, reading), Places()
+    scene = Scene(room.plan(), unknowns, room.truth(unknowns.names), places)
+    return reading.observe(scene), unknowns, places
+
+
+def numbers(room: TrueRoom, reading: Reading) -> np.ndarray:
+    return np.array(room.numbers(reading))
+
+
+def planes(room: TrueRoom) -> TrueRoom:
+    """The room without deviations: `observe` gives values where their mean is 0."""
+    walls = tuple(replace(wall, bump=flat) for wall in room.walls)
+    grounds = {name: replace(ground, bump=flat) for name, ground in room.grounds.items()}
+    return replace(room, walls=walls, grounds=grounds)
+
+
+@pytest.mark.parametrize(("room", "reading"), CASES)
+def test_a_reading_observes_what_a_perfect_tape_reads_between_planes(room, reading):
+    room = planes(room)
+    read = room.exact(reading)
+    foretold = [quantity.value for quantity in observed(room, read)[0]]
+    wanted = np.zeros(4) if isinstance(read, Touch) else numbers(room, reading)
+    assert foretold == pytest.approx(wanted, abs=1e-7)
+
+
+@pytest.mark.parametrize(("room", "reading"), CASES)
+def test_derivatives_by_unknowns_are_those_of_the_surfaces(room, reading):
+    room = planes(room)
+    reading = room.exact(reading)
+    quantities, unknowns, _ = observed(room, reading)
+    ours = np.array([[q.terms.get(k, 0.0) for k in range(len(unknowns))] for q in quantities])
+    for k, name in enumerate(unknowns.names):
+        small = name.startswith(("place", "height", "offset", "template", "thickness"))
+        step = 1e-2 if small else 1e-5
+        up, down = (numbers(moved(room, name, side * step), reading) for side in (1, -1))
+        slack = 2e-5
+        if isinstance(reading, Level) and reading.surface not in name:
+            slack = GROUND_SLOPE * (1500.0 if name.startswith("direction") else 1.0)
+        assert ours[:, k] == pytest.approx((up - down) / (2 * step), rel=2e-5, abs=slack), name
+
+
+def moved(room: TrueRoom, unknown: str, step: float) -> TrueRoom:
+    """The room with one of its unknowns changed by a step."""
+    kind, _, name = unknown.partition(" of ")
+    name = name.removeprefix("wall ").strip("`")
+    if kind == "template":  # "template X to the right"
+        kind = "template " + unknown.rpartition(" ")[2]
+    walls = {wall.name: wall for wall in room.walls}
+    match kind:
+        case "place" if name in walls:
+            return room.changed(name, offset=walls[name].offset + step)
+        case "direction":
+            return room.changed(name, heading=walls[name].heading + step)
+        case "tilt":
+            return room.changed(name, tilt=walls[name].tilt + step)
+        case "thickness":
+            number = int(name.rpartition(" ")[2]) - 1
+            coverings = list(room.coverings)
+            coverings[number] = replace(coverings[number], thickness=coverings[number].thickness + step)
+            return replace(room, coverings=tuple(coverings))
+        case "place" | "lean" | "height" if name in room.marks:
+            field = {"place": "along"}.get(kind, kind)
+            mark = room.marks[name]
+            changed = replace(mark, **{field: getattr(mark, field) + step})
+            return replace(room, marks=room.marks | {name: changed})
+        case "height" | "rise":
+            surface, _, toward = name.partition(" to the ")
+            ground = room.grounds[surface]
+            field = toward or "height"
+            changed = replace(ground, **{field: getattr(ground, field) + step})
+            return replace(room, grounds=room.grounds | {surface: changed})
+    return moved_tool(room, unknown, step)
+
+
+def moved_tool(room: TrueRoom, unknown: str, step: float) -> TrueRoom:
+    offset, turn = room.line
+    right, back, swing = room.pose
+    if unknown.startswith("offset of line"):
+        return replace(room, line=(offset + step, turn))
+    if unknown.startswith("turn of line"):
+        return replace(room, line=(offset, turn + step))
+    if unknown.startswith("turn of template"):
+        return replace(room, pose=(right, back, swing + step))
+    if unknown.endswith("to the right"):
+        return replace(room, pose=(right + step, back, swing))
+    assert unknown.endswith("to the back")
+    return replace(room, pose=(right, back + step, swing))
+
+
+@pytest.mark.parametrize("seed", range(5))
+@pytest.mark.parametrize(("room", "reading"), CASES)
+def test_derivatives_by_deviations_are_those_of_uneven_surfaces(room, reading, seed):
+    """Make every wall a little uneven: each place where a reading senses it must count as it says."""
+    room = planes(room)
+    reading = room.exact(reading)
+    quantities, _, places = observed(room, reading)
+    size = 1e-3
+    bumps = {wall.name: rooms.ripples(100 * seed + k, size) for k, wall in enumerate(room.walls)}
+    bumps |= {surface: rooms.ripples(7 + seed, size) for surface in room.grounds}
+    uneven = replace(
+        room,
+        walls=tuple(replace(wall, bump=bumps[wall.name]) for wall in room.walls),
+        grounds={name: replace(ground, bump=bumps[name]) for name, ground in room.grounds.items()},
+    )
+    there = [bumps[w](a, z) for w, a, z in zip(places.walls, places.along, places.up, strict=True)]
+    foretold = [sum(q.terms.get(-1 - k, 0.0) * d for k, d in enumerate(there)) for q in quantities]
+    change = numbers(uneven, reading) - numbers(room, reading)
+    # Second order: slopes of the planes (0.02) times slopes of the unevenness (0.01 per mm of it).
+    assert foretold == pytest.approx(change, abs=0.03 * size * scale(reading))
+
+
+def scale(reading: Reading) -> float:
+    return 1.0 / 200.0 if isinstance(reading, CornerTurn) else 1.0
+
+
+# Refusals
+
+
+@pytest.mark.parametrize(
+    ("make", "message"),
+    [
+        (lambda: Height("r", math.nan, 0.5, "a"), "reading r: expected a finite value .* got nan"),
+        (lambda: Height("r", 1.0, 0.0, "a"), "an sd above zero, got 1.0 and 0.0"),
+        (lambda: Height("r", 1.0, math.nan, "a"), "an sd above zero"),
+        (lambda: Height("r", 1.0, math.inf, "a"), "an sd above zero"),
+        (lambda: Gaps("r", "w", "a", (1.0,), (1.0,), (1.0,), (1.0,)), "two stations or more"),
+        (lambda: Gaps("r", "w", "a", (1.0, 2.0), (1.0,), (1.0, 2.0), (1.0, 1.0)), "a gap for each"),
+        (lambda: Gaps("r", "w", "a", (1.0, math.inf), (1.0, 1.0), (1.0, 2.0), (1.0, 1.0)), "finite"),
+        (lambda: Gaps("r", "w", "a", (1.0, 2.0), (1.0, 1.0), (1.0, 2.0), (1.0, 0.0)), "above zero"),
+        (lambda: Touch("r", ("w", "v"), ((0.0, 1.0),), 1.0, (1.0,)), "one wall and one sd for each point"),
+        (lambda: Touch("r", ("w",), ((0.0, math.nan),), 1.0, (1.0,)), "finite"),
+        (lambda: CornerTurn("r", 0.0, 0.1, "c", 0.0, 100.0, 1.0), "reach above zero"),
+    ],
+)
+def test_a_reading_refuses_numbers_that_are_none(make, message):
+    with pytest.raises(BadInput, match=message):
+        make()
