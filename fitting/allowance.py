@@ -28,7 +28,7 @@ FEWEST_BEYOND = 20
 """With fewer draws beyond it than this, an answer gives way to the bound on the safe side."""
 JITTER = 1e-9
 """Part of the greatest variance, added to all: keeps rounding from making a variance negative."""
-_BLOCK = 2_000
+_BLOCK = 1_000
 
 
 @dataclass(frozen=True)
@@ -195,23 +195,44 @@ def _refuse(over: Joint, confidence: float) -> None:
 
 def _refuse_confidence(confidence: float) -> None:
     if not 0 < confidence < 1:
-        raise BadInput(
-            f"confidence: expected a chance between 0 and 1 (0.99 for 99 %), got {confidence}"
-        )
+        raise BadInput(f"confidence: expected a chance between 0 and 1 (0.99 for 99 %), got {confidence}")
 
 
 def _greatest(over: Joint, seed: int, draws: int) -> Iterator[FloatArray]:
-    """Draw the wall many times; yield the greatest of the k, a block at a time to bound memory."""
+    """Draw the wall many times; yield the greatest of the k, a block at a time to bound memory.
+
+    Each draw is used with its mirror image about the mean: half the numbers, and no worse a tail.
+    """
+    factor = _factor(over)
+    mean = _from_either_end(over).mean[:, None]
+    numbers = np.random.default_rng(seed)
+    for start in range(0, draws, 2 * _BLOCK):
+        pairs = min(_BLOCK, (draws - start + 1) // 2)
+        off = factor @ numbers.standard_normal((pairs, mean.size)).T
+        yield (mean + off).max(axis=0)
+        yield (mean - off).max(axis=0)[: draws - start - pairs]
+
+
+def _factor(over: Joint) -> FloatArray:
     k = over.mean.size
     jitter = JITTER * float(over.sd.max()) ** 2
     try:
-        factor = np.linalg.cholesky(over.covariance + jitter * np.eye(k))
+        return np.asarray(np.linalg.cholesky(_from_either_end(over).covariance + jitter * np.eye(k)))
     except np.linalg.LinAlgError as error:
         raise BadInput(
             f"expected a covariance of {k} stations, got a matrix by which some combination "
             "of them has a variance below 0"
         ) from error
-    numbers = np.random.default_rng(seed)
-    for start in range(0, draws, _BLOCK):
-        block = numbers.standard_normal((min(_BLOCK, draws - start), k))
-        yield (block @ factor.T + over.mean).max(axis=1)
+
+
+def _from_either_end(over: Joint) -> Joint:
+    """Turn the stations so that they stand alike from whichever end they were counted.
+
+    The draws then are the same for a wall and its mirror image, and so is what is left on.
+    """
+    weight = over.mean + over.sd
+    unlike = weight - weight[::-1]
+    first = int(np.argmax(np.abs(unlike) > JITTER * np.abs(weight).max()))
+    if unlike[first] <= 0:
+        return over
+    return Joint(over.mean[::-1], over.covariance[::-1, ::-1])

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.stats import multivariate_normal
 
-from fitting.allowance import DRAWS, SAW, allowance, farthest, share
+from fitting.allowance import DRAWS, SAW, _greatest, allowance, farthest, share
 from fitting.errors import BadInput
 from fitting.joint import Joint
 
@@ -26,9 +26,7 @@ def chance_error(p, draws=DRAWS):
 
 
 # The z of a one-sided margin, m = z u (normal tables).
-@pytest.mark.parametrize(
-    ("p", "z"), [(0.90, 1.2816), (0.95, 1.6449), (0.99, 2.3263), (0.999, 3.0902)]
-)
+@pytest.mark.parametrize(("p", "z"), [(0.90, 1.2816), (0.95, 1.6449), (0.99, 2.3263), (0.999, 3.0902)])
 def test_one_station_needs_the_normal_margin(p, z):
     left = allowance(Joint([3.0], [[4.0]]), p)
     assert left.range == 3
@@ -157,9 +155,7 @@ def test_shift_and_scale_of_the_wall_are_followed(k, rho, mean, sd):
 @pytest.mark.parametrize("edges", [1, 2, 3, 4])
 def test_shared_confidence_holds_for_all_edges(edges):
     each = share(0.99, edges)
-    assert 1 - edges * (1 - each) == pytest.approx(
-        0.99, abs=1e-15
-    )  # edges that never fail together
+    assert 1 - edges * (1 - each) == pytest.approx(0.99, abs=1e-15)  # edges that never fail together
     assert 0.99 - 1e-15 <= each**edges < 0.99005  # independent edges
     assert each >= 0.99  # edges that fail together
 
@@ -184,3 +180,17 @@ def test_other_bad_input_is_refused():
         allowance(Joint([0.0, 0.0], [[1.0, 2.0], [2.0, 1.0]]), 0.99)
     with pytest.raises(BadInput, match="edges: expected 1 or more, got 0"):
         share(0.99, 0)
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_a_wall_and_its_mirror_image_are_left_the_same(seed):
+    rng = np.random.default_rng(seed)
+    root = rng.normal(size=(12, 12))
+    over = Joint(rng.normal(0, 3, 12), root @ root.T)
+    mirrored = Joint(over.mean[::-1], over.covariance[::-1, ::-1])
+    assert farthest(mirrored, 0.95) == farthest(over, 0.95)
+
+
+@pytest.mark.parametrize("draws", [400, 401, 2001, 2999])
+def test_as_many_draws_are_taken_as_asked_for(draws):
+    assert sum(block.size for block in _greatest(equicorrelated(3, 0.2), 0, draws)) == draws
