@@ -157,7 +157,7 @@ class Placed:
         """Return the answers jointly, the piece pushed to where it sits in every possible room."""
         asked: list[Question] = [*self.touches, *self.held, *questions]
         joint = self.room.query(lambda scene: [self._quantity(scene, one) for one in asked])
-        carry = self._carry(asked)[-len(questions) :]
+        carry = self._carry(asked, joint.mean)[-len(questions) :]
         return Joint(joint.mean[-len(questions) :], carry @ joint.covariance @ carry.T)
 
     def walls(self) -> set[str]:
@@ -180,37 +180,36 @@ class Placed:
         ax, ay = AXES[reach.toward]
         return Ray(reach.wall, x, y, cos * ax - sin * ay, sin * ax + cos * ay, reach.up)
 
-    def _carry(self, asked: Sequence[Question]) -> FloatArray:
+    def _carry(self, asked: Sequence[Question], answers: FloatArray) -> FloatArray:
         """Return how errors of the answers are carried by the piece, which moves with its walls.
 
-        The piece turns by `turn` and moves by `back` and `right`, each a linear function of the errors
-        at the places it touches; `effects` says what those motions do to each answer.
+        It turns and moves to the back and right so that its two touches and what holds it sideways keep
+        their answers; `effects` says what those three motions do to each answer.
         """
         unit = np.eye(len(asked))
-        first, second = self.touches
-        turn = (unit[1] - unit[0]) / (second.x - first.x)
-        back = unit[0] - turn * first.x
-        effects = np.array([self._effect(one) for one in asked])
-        held = range(2, 2 + len(self.held))
-        loose = unit + np.outer(effects[:, 0], turn) + np.outer(effects[:, 1], back)
-        if isinstance(self.lateral, Between):
-            left, right = held
-            right_motion = (loose[right] - loose[left]) / 2
-        else:
-            (only,) = held
-            right_motion = -loose[only] / effects[only, 2]
-        return loose + np.outer(effects[:, 2], right_motion)
+        effects = np.array([self._effect(one, answer) for one, answer in zip(asked, answers, strict=True)])
+        held = unit[3] - unit[2] if isinstance(self.lateral, Between) else unit[2]
+        kept = np.array([unit[0], unit[1], held])
+        carried: FloatArray = unit - effects @ np.linalg.solve(kept @ effects, kept)
+        return carried
 
-    def _effect(self, question: Question) -> tuple[float, float, float]:
+    def _effect(self, question: Question, answer: float) -> FloatArray:
         """What a small turn of the piece and motions to the back and right do to an answer."""
         if isinstance(question, Spotted):
             x, y = self.frame.to_piece(*self.room.point(question.name, question.up).mean)
-            return (y, 0.0, -1.0) if question.axis == "x" else (-x, -1.0, 0.0)
-        return {
-            "left": (-question.y, 0.0, 1.0),
-            "right": (question.y, 0.0, -1.0),
-            "back": (-question.x, -1.0, 0.0),
-        }[question.toward]
+            return np.array([y, 0.0, -1.0] if question.axis == "x" else [-x, -1.0, 0.0])
+        ray = self.ray(question)
+        wall = np.array(self.room.axes(question.wall)[1])
+        right = np.array([math.cos(self.frame.heading), math.sin(self.frame.heading)])
+        back, here = _quarter_turn(right), np.array([ray.x - self.frame.x, ray.y - self.frame.y])
+        towards = np.array([ray.dx, ray.dy])
+        swing = _quarter_turn(here + answer * towards)
+        effect: FloatArray = -np.array([swing, back, right]) @ wall / (towards @ wall)
+        return effect
+
+
+def _quarter_turn(vector: FloatArray) -> FloatArray:
+    return np.array([-vector[1], vector[0]])
 
 
 def place(
@@ -319,12 +318,9 @@ def _seat(
 
 
 def _point_out(room: KnownRoom, wall: str, along: float, out: float) -> tuple[float, float]:
-    heading = room.heading(wall)
-    index = room.unknowns.index.get(f"place of wall `{wall}`")
-    offset = 0.0 if index is None else float(room.adjustment.state[index])
-    ux, uy = math.cos(heading), math.sin(heading)
-    nx, ny = uy, -ux
-    return ux * along + nx * (offset + out), uy * along + ny * (offset + out)
+    (ux, uy), (nx, ny) = room.axes(wall)
+    x, y = room.foot(wall)
+    return x + ux * along + nx * out, y + uy * along + ny * out
 
 
 def _hold(loose: Placed, bottom: float, top: float) -> Placed:

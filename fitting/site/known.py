@@ -16,7 +16,7 @@ from fitting.site.linear import Linear
 from fitting.site.plan import Plan
 from fitting.site.prior import OLD_HOUSE, Prior
 from fitting.site.readings import Observed, corner_turn, surface_height
-from fitting.site.scene import Places, Scene, height_of, normal, offset_of, room_unknowns, turn_of
+from fitting.site.scene import Places, Scene, direction, height_of, normal, offset_of, room_unknowns, turn_of
 from fitting.site.unknowns import Unknowns
 
 FloatArray = NDArray[np.float64]
@@ -120,6 +120,11 @@ class KnownRoom:
         offset = 0.0 if index is None else float(self.adjustment.state[index])
         nx, ny = normal(self.heading(wall))
         return nx * offset, ny * offset
+
+    def axes(self, wall: str) -> tuple[tuple[float, float], tuple[float, float]]:
+        """Return a wall's direction, left to right facing it, and its inward normal."""
+        heading = self.heading(wall)
+        return direction(heading), normal(heading)
 
     def wall_placed(self, wall: str) -> bool:
         """Whether any reading ties a wall's place to the frame."""

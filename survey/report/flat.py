@@ -1,0 +1,278 @@
+"""A flat piece's outline as the report tells it: edges, allowances, scribe by station, notches, sizes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fitting.edge import FittedEdge
+from fitting.notch import Notch, Side
+from fitting.outline import FittedOutline
+from fitting.scribe import Scribe
+from survey.finding import Finding, finding
+from survey.records import Piece
+from survey.report.context import Context, NotReady
+from survey.report.printing import Printer
+from survey.report.structs import (
+    AllowanceReport,
+    Dimension,
+    EdgeReport,
+    NamedDimension,
+    NotchCorner,
+    NotchReport,
+    Point,
+    ScribeStation,
+)
+
+FloatArray = NDArray[np.float64]
+
+PRINTED_EVERY = 152.4
+"""mm between the stations that are printed, 6 in: as far apart as a fitter reads gaps."""
+SAME_LINE = 1e-6
+"""mm; vertices of a blank nearer than this to a side's line are on it."""
+
+
+@dataclass(frozen=True)
+class Words:
+    """How one kind of flat piece is talked about.
+
+    `sides` names the four sides of the outline, `across_from` and `deep_from` where its two coordinates
+    are measured from, `meets` what each meeting side meets. With a datum at the right all distances across
+    are `leftward`, and printed without their sign.
+    """
+
+    sides: Mapping[Side, str]
+    meets: Mapping[Side, str]
+    across_from: str
+    deep_from: str
+    across: str
+    deep: str
+    leftward: bool = False
+
+
+@dataclass(frozen=True)
+class FlatReport:
+    """The parts of a piece's report that come from its outline."""
+
+    finished: tuple[NamedDimension, ...]
+    blank: tuple[NamedDimension, ...]
+    outline: tuple[Point, ...]
+    blank_outline: tuple[Point, ...]
+    edges: tuple[EdgeReport, ...]
+    notches: tuple[NotchReport, ...]
+    findings: tuple[Finding, ...]
+
+
+def flat_report(context: Context, piece: Piece, fitted: FittedOutline, words: Words) -> FlatReport:
+    """Tell a fitted outline; refuse a piece of which nothing is left."""
+    findings = list(_remarks(piece, fitted))
+    if fitted.outline.size == 0:
+        raise NotReady(*findings)
+    printer = context.printer
+    lines = {side: _rounded(printer, edge) for side, edge in fitted.edges.items()}
+    edges = [
+        _edge_report(printer, side, fitted.edges[side], lines[side], words)
+        for side in ("left", "right", "front", "back")
+        if fitted.edges[side].finish != "straight"
+    ]
+    findings += _wider_gaps(printer, piece, fitted, words)
+    finished = _sizes(printer, lines, words, "finished")
+    blank = _sizes(printer, lines, words, "blank")
+    return FlatReport(
+        finished,
+        blank,
+        _ring(fitted.outline),
+        _ring(_snapped(fitted, lines)),
+        tuple(edges),
+        tuple(_notch_report(printer, notch, words) for notch in fitted.notches),
+        tuple(findings),
+    )
+
+
+@dataclass(frozen=True)
+class _Line:
+    """A side's lines as they are cut: signed outward coordinates on the job's graduations."""
+
+    finished: Dimension
+    blank: Dimension
+    total: Dimension | None
+
+
+def _rounded(printer: Printer, edge: FittedEdge) -> _Line:
+    """Round a side once: finished + allowance = blank holds afterwards."""
+    if edge.allowance is not None:
+        finished, total = printer.up(edge.final), printer.up(edge.allowance.total)
+        return _Line(finished, printer.near(finished.cut_mm + total.cut_mm), total)
+    if edge.finish == "straight":
+        exact = printer.near(edge.final)
+        return _Line(exact, exact, None)
+    return _Line(printer.down(edge.final), printer.down(edge.blank), None)
+
+
+def _sizes(
+    printer: Printer, lines: Mapping[Side, _Line], words: Words, which: str
+) -> tuple[NamedDimension, ...]:
+    def size(first: Side, second: Side) -> Dimension:
+        ends = [
+            lines[side].finished if which == "finished" else lines[side].blank for side in (first, second)
+        ]
+        exact = sum(end.mm for end in ends)
+        rounded = printer.near(sum(end.cut_mm for end in ends))
+        return Dimension(round(exact, 4), rounded.cut_mm, rounded.text)
+
+    return (
+        NamedDimension(words.across, size("left", "right")),
+        NamedDimension(words.deep, size("front", "back")),
+    )
+
+
+def _edge_report(printer: Printer, side: Side, edge: FittedEdge, line: _Line, words: Words) -> EdgeReport:
+    allowance, deepest, shallowest = None, None, None
+    if edge.allowance is not None and edge.scribe is not None and line.total is not None:
+        allowance = AllowanceReport(
+            printer.near(edge.allowance.range),
+            printer.near(edge.allowance.unknown),
+            printer.near(edge.allowance.saw),
+            line.total,
+        )
+        spare = line.blank.cut_mm - edge.blank
+        deepest = printer.near(edge.scribe.deepest + spare)
+        shallowest = printer.near(edge.scribe.shallowest + spare)
+    return EdgeReport(
+        words.sides[side],
+        words.meets.get(side, ""),
+        edge.finish,
+        printer.near(edge.gap) if edge.finish in ("net", "covered") else None,
+        allowance,
+        words.deep_from if side in ("left", "right") else words.across_from,
+        _printed_stations(printer, edge, line, words.leftward and side in ("front", "back")),
+        deepest,
+        shallowest,
+    )
+
+
+def _printed_stations(
+    printer: Printer, edge: FittedEdge, line: _Line, leftward: bool
+) -> tuple[ScribeStation, ...]:
+    """Thin the stations out to what a person marks: both ends, every 6 in, the deepest and shallowest."""
+    scribe = edge.scribe
+    if scribe is None:
+        return ()
+    kept = _marked(scribe)
+    depths = np.interp(kept, scribe.stations, scribe.depth) + line.blank.cut_mm - edge.blank
+    told = [
+        ScribeStation(printer.near(-place if leftward else place), printer.near(float(depth)))
+        for place, depth in zip(kept, depths, strict=True)
+    ]
+    return tuple(reversed(told) if leftward else told)
+
+
+def _marked(scribe: Scribe) -> list[float]:
+    places = scribe.stations
+    must = {float(places[0]), float(places[-1]), scribe.deepest_at, scribe.shallowest_at}
+    first = float(np.ceil(places[0] / PRINTED_EVERY) * PRINTED_EVERY)
+    may = [float(place) for place in np.arange(first, places[-1], PRINTED_EVERY)]
+    apart = PRINTED_EVERY / 6
+    return sorted(must | {place for place in may if min(abs(place - one) for one in must) > apart})
+
+
+def _notch_report(printer: Printer, notch: Notch, words: Words) -> NotchReport:
+    """Round every corner of a notch away from what it clears: the notch gets larger, never smaller."""
+    middle = (notch.corners.min(axis=0) + notch.corners.max(axis=0)) / 2
+    corners = []
+    for x, y in notch.corners:
+        across = printer.up(x) if x > middle[0] else printer.down(x)
+        deep = printer.up(y) if y > middle[1] else printer.down(y)
+        corners.append(NotchCorner(_unsigned(printer, across, words), deep))
+    return NotchReport(
+        notch.around, printer.near(notch.clearance), words.across_from, words.deep_from, tuple(corners)
+    )
+
+
+def _unsigned(printer: Printer, across: Dimension, words: Words) -> Dimension:
+    """Print a distance from the right end as a length to the left of it."""
+    if not words.leftward:
+        return across
+    return Dimension(abs(across.mm), abs(across.cut_mm), printer.near(abs(across.cut_mm)).text)
+
+
+def _snapped(fitted: FittedOutline, lines: Mapping[Side, _Line]) -> FloatArray:
+    """Put the blank's straight sides on the graduations that are printed."""
+    ring = np.array(fitted.blank)
+    for side, axis, sign in (("left", 0, -1.0), ("right", 0, 1.0), ("front", 1, -1.0), ("back", 1, 1.0)):
+        exact = sign * fitted.edges[side].blank
+        on_line = np.abs(ring[:, axis] - exact) < SAME_LINE
+        ring[on_line, axis] = sign * lines[side].blank.cut_mm
+    return ring
+
+
+def _ring(points: FloatArray) -> tuple[Point, ...]:
+    return tuple((round(float(x), 4), round(float(y), 4)) for x, y in points)
+
+
+def _wider_gaps(printer: Printer, piece: Piece, fitted: FittedOutline, words: Words) -> Iterable[Finding]:
+    """Say where a gap had to be larger than asked because the wall is not known better."""
+    for side, edge in fitted.edges.items():
+        if edge.finish in ("net", "covered"):
+            asked = _gap_asked(piece, words.sides[side])
+            if printer.up(edge.gap).cut_mm > printer.up(asked).cut_mm:
+                yield finding(
+                    504,
+                    [piece.id],
+                    [piece.name],
+                    edge=f"the {words.sides[side]}",
+                    piece=piece.name,
+                    gap=printer.near(edge.gap).text,
+                    asked=printer.near(asked).text,
+                    do="check the wall there more closely, or cover the gap",
+                )
+
+
+def _gap_asked(piece: Piece, side: str) -> float:
+    edge = getattr(piece, side, None)
+    return float(edge.gap.mm) if edge is not None and edge.gap is not None else 0.0
+
+
+def _remarks(piece: Piece, fitted: FittedOutline) -> Iterable[Finding]:
+    records, pieces = [piece.id], [piece.name]
+    for remark in fitted.remarks:
+        if remark.kind in ("nothing left", "no edge"):
+            yield finding(
+                502,
+                records,
+                pieces,
+                piece=piece.name,
+                why=f"nothing of it is left ({remark.about})",
+                do="look at its size and place",
+            )
+        elif remark.kind == "cut off":
+            yield finding(508, records, pieces, obstacle=remark.about, piece=piece.name)
+        elif remark.kind == "hole":
+            yield finding(
+                506,
+                records,
+                pieces,
+                piece=piece.name,
+                obstacle=remark.about,
+                do="it is a hole, not a notch: see how the piece gets over it",
+            )
+
+
+def overall(points: Iterable[Point]) -> tuple[float, float]:
+    """Return how wide and how deep a ring is."""
+    xs, ys = zip(*points, strict=True)
+    return max(xs) - min(xs), max(ys) - min(ys)
+
+
+def width_at(ring: Iterable[Point], y: float) -> float:
+    """Return how wide a ring is along the line at y, from its first to its last crossing."""
+    points = list(ring)
+    found = []
+    for (x1, y1), (x2, y2) in pairwise([*points, points[0]]):
+        if min(y1, y2) <= y <= max(y1, y2):
+            found += [x1, x2] if y1 == y2 else [x1 + (x2 - x1) * (y - y1) / (y2 - y1)]
+    return max(found) - min(found)
