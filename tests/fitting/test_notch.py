@@ -186,6 +186,17 @@ def test_a_slanted_face_goes_through_the_edge_without_a_kink():
     assert found.notches[0].corners.tolist() == [[480, 0], [400, -80], [320, 0]]
 
 
+def test_an_obstacle_that_ends_within_the_allowance_is_cut_through_the_blank():
+    """Its tip lies 6 mm beyond the wall, the blank's edge 20: no closed hole in the blank."""
+    ring = np.array([[400, 6], [350, -44], [400, -94], [450, -44]], dtype=float)
+    back = flat_wall(-50, 950, 0, saw=20)
+    ends = StraightSide(0), StraightSide(900), StraightSide(-560)
+    found = fit_outline(*ends, back, [Obstacle("post", ring, 0)])
+    assert found.notches[0].corners[[0, -1]].tolist() == [[406, 0], [394, 0]]
+    assert [406, 20] in found.blank.tolist()
+    assert [394, 20] in found.blank.tolist()
+
+
 @pytest.mark.parametrize("over", [-2, -1e-9, 0, 1e-9, 2])
 def test_a_tip_at_the_edge_leaves_no_neck(over):
     ring = np.array([[400, over], [350, over - 50], [400, over - 100], [450, over - 50]], dtype=float)
