@@ -63,7 +63,7 @@ OFFCUT: Final = 1.0
 SHORT: Final = 0.5
 """mm; an edge shorter than this is dropped where the outline stays within `FLAT`."""
 FLAT: Final = 0.05
-"""mm; how far dropping a short edge may move the outline: a third of a 1/64 in step."""
+"""mm; how far dropping a short edge may move the outline: an eighth of 1/64 in."""
 
 
 @dataclass(frozen=True)
