@@ -203,11 +203,12 @@ class Clauses:
         """Say what there is, in the order of the pattern."""
         said: list[str] = []
         for clause in self.clauses:
-            present = clause.required or not fields_of(clause.body).isdisjoint(values)
+            fields = fields_of(clause.body)
+            present = clause.required or any(values.get(each) is not None for each in fields)
             words = clause.body.say(values, unit) if present else None
             if present and words is None:
                 return None
-            if words and fields_of(clause.body):
+            if words and fields:
                 said += [",", words] if _is_edge(clause.body) else [words]
         return _joined(said)
 

@@ -153,12 +153,21 @@ def part_pattern(struct: type) -> Element:
     return _Notation(PART_PATTERNS[struct.__name__], struct).sequence()
 
 
+def _shared(struct: type) -> str:
+    """The clauses that a kind shares with others."""
+    of_kind = [READING_CLAUSES] * issubclass(struct, Reading) + [PIECE_CLAUSES] * issubclass(struct, Piece)
+    return " ".join([*of_kind, EVERY_CLAUSE])
+
+
 @cache
 def pattern_of(kind: str) -> Element:
     """The whole pattern of a kind of record, with the clauses that it shares with others."""
-    struct = KINDS[kind]
-    shared = [READING_CLAUSES] * issubclass(struct, Reading) + [PIECE_CLAUSES] * issubclass(struct, Piece)
-    return _Notation(" ".join([PATTERNS[kind].says, *shared, EVERY_CLAUSE]), struct).sequence()
+    return _Notation(f"{PATTERNS[kind].says} {_shared(KINDS[kind])}", KINDS[kind]).sequence()
+
+
+def shared_clauses(kind: str) -> str:
+    """The clauses that a kind shares with others, for help."""
+    return _Notation(_shared(KINDS[kind]), KINDS[kind]).sequence().shape()
 
 
 @cache

@@ -218,6 +218,11 @@ def test_an_abbreviated_id_must_be_one_records():
         full_id("abcd", two)
 
 
+def test_places_are_said_in_parentheses_so_that_their_heights_stay_theirs():
+    line = "length (left 22 from c) to (right 22 from d up 3) up 34 reads 60"
+    assert say(one(line.replace("(left 22 from c)", "left at 22 from c")), "in") == line
+
+
 def test_a_unit_other_than_the_jobs_is_said():
     in_mm = msgspec.structs.replace(one("length a to b reads 60"), reads=TypedLength("1524", "mm"))
     assert one(say(in_mm, "in")).reads.mm == 1524

@@ -1,0 +1,145 @@
+"""A survey as lines of text, wall by wall, with what to do first where something is missing."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator
+from typing import Final
+
+import msgspec
+
+from survey.cli.echo import SHORT, short
+from survey.cli.print_findings import WIDTH
+from survey.dictation import say
+from survey.errors import RecordError
+from survey.records import (
+    Assumption,
+    Corner,
+    Feature,
+    Job,
+    LengthReading,
+    Piece,
+    Position,
+    Reading,
+    Record,
+    Room,
+    Spot,
+    Survey,
+    Wall,
+    kind_of,
+)
+
+_THE_ROOM: Final = "The room"
+_ACROSS: Final = "From wall to wall"
+_CORNERS: Final = "Corners"
+_PIECES: Final = "Pieces"
+_OTHER: Final = "Notes and the rest"
+_GONE: Final = "Corrected or withdrawn"
+
+
+def survey_lines(survey: Survey, everything: bool = False) -> list[str]:
+    """The job, then each group of records, then what to do next."""
+    lines = [_title(survey)]
+    for title, records in grouped(survey, everything):
+        lines += ["", title, *(line for record in records for line in _lines_of(record, survey))]
+    gone = len(survey.records) - len(survey.current)
+    if gone and not everything:
+        lines += ["", f"{gone} more records correct or withdraw others, or were corrected: --all shows them"]
+    steps = first_steps(survey)
+    return [*lines, "", "To do first:", *(f"  {step}" for step in steps)] if steps else lines
+
+
+def _title(survey: Survey) -> str:
+    job = survey.job
+    if job is None:
+        return "A survey without a job"
+    line = f", level line {job.level_line.text} above z = 0" if job.level_line else ""
+    return f"{job.title}: {'inches' if job.unit == 'in' else 'millimetres'}, to {job.step}{line}"
+
+
+def _lines_of(record: Record, survey: Survey) -> list[str]:
+    return textwrap.wrap(
+        line_of(record, survey),
+        WIDTH,
+        initial_indent=f"  {short(record.id):<{SHORT}}  ",
+        subsequent_indent=" " * (SHORT + 6),
+        break_on_hyphens=False,
+        break_long_words=False,
+    )
+
+
+def line_of(record: Record, survey: Survey) -> str:
+    """The record as it would be dictated; its kind alone where the language has no words for it."""
+    alone = msgspec.structs.replace(record, replaces=()) if kind_of(record) != "withdrawal" else record
+    try:
+        return say(alone, survey.job.unit if survey.job else "mm")
+    except RecordError:
+        return f"({kind_of(record)} that has no words)"
+
+
+def grouped(survey: Survey, everything: bool = False) -> list[tuple[str, list[Record]]]:
+    """The current records by the wall that they are about; the groups without a wall around them."""
+    walls = [f"Wall {wall.name}" for wall in survey.of(Wall)]
+    groups: dict[str, list[Record]] = {title: [] for title in (_THE_ROOM, _CORNERS, *walls, _ACROSS)}
+    for record in survey.current:
+        groups.setdefault(_group(record, survey), []).append(record)
+    if everything:
+        current = {record.id for record in survey.current}
+        groups[_GONE] = [record for record in survey.records if record.id not in current]
+    last = (_PIECES, _OTHER, _GONE)
+    titles = [*(title for title in groups if title not in last), *last]
+    return [(title, groups[title]) for title in titles if groups.get(title)]
+
+
+def _group(record: Record, survey: Survey) -> str:
+    if isinstance(record, Piece):
+        return _PIECES
+    if isinstance(record, (Job, Room)):
+        return _THE_ROOM
+    if isinstance(record, Corner) or hasattr(record, "corner"):
+        return _CORNERS
+    if not (
+        isinstance(record, (Reading, Feature, Assumption))
+        or hasattr(record, "wall")
+        or isinstance(record, Wall)
+    ):
+        return _OTHER
+    walls = set(_walls_of(record, survey))
+    return f"Wall {walls.pop()}" if len(walls) == 1 else _ACROSS
+
+
+def _walls_of(record: Record, survey: Survey) -> Iterator[str]:
+    """The walls that a record is about; for a length the wall that both its ends are on, if there is one."""
+    if isinstance(record, Wall):
+        yield record.name
+    elif isinstance(record, LengthReading):
+        first, second = (set(_walls_at(end, survey)) for end in record.between)
+        yield from first & second or first | second
+    elif isinstance(record, (Position, Assumption)):
+        yield from _walls_at(record.of, survey)
+    elif isinstance(wall := getattr(record, "wall", None), str):
+        yield wall
+
+
+def _walls_at(place: Spot | str, survey: Survey) -> Iterator[str]:
+    if isinstance(place, Spot):
+        yield place.wall
+        return
+    for thing in survey.named.get(place.split(":")[0], ()):
+        if isinstance(thing, Corner):
+            yield from (thing.left_wall, thing.right_wall)
+        else:
+            yield from _walls_of(thing, survey)
+
+
+def first_steps(survey: Survey) -> list[str]:
+    """What a survey needs before anything can be fitted, in the order in which it is done."""
+    needs: tuple[tuple[type[Record], str], ...] = (
+        (Job, 'say the job: job "Corner vanity" in inches to 1/16'),
+        (Room, "say which wall the pieces are fixed to: room bath back back"),
+        (Wall, "add the walls: wall back wood stud"),
+        (Corner, "say where walls meet: corner left and back"),
+        (Reading, "read something: length left-back to back-right up 34 reads 60 3/8"),
+        (Piece, "plan a piece: cabinet vanity on back width 48 height 31 depth 21 bottom 3"),
+    )
+    return [step for kind, step in needs if not survey.of(kind)]

@@ -1,0 +1,146 @@
+"""`scribefit new` and `scribefit add`."""
+
+import pytest
+from cli_bench import LINES, new_survey, records_in, run
+
+from survey.records import Job, LengthReading, TypedLength, Withdrawal
+
+
+def test_new_makes_a_file_with_its_job(tmp_path):
+    file = tmp_path / "bath.survey"
+    result = run(
+        "new", file, "--title", 'A 6" sill', "--unit", "in", "--step", "1/32", "--level-line", "36 1/2"
+    )
+    assert result.exit_code == 0
+    (job,) = records_in(file)
+    assert isinstance(job, Job)
+    assert (job.title, job.unit, job.step, job.level_line) == (
+        'A 6" sill',
+        "in",
+        "1/32",
+        TypedLength("36 1/2", "in"),
+    )
+
+
+def test_new_takes_the_step_that_goes_with_the_unit(tmp_path):
+    run("new", tmp_path / "a.survey", "--title", "Alcove", "--unit", "mm")
+    assert records_in(tmp_path / "a.survey")[0].step == "1 mm"
+
+
+def test_new_never_writes_over_a_file(tmp_path):
+    file = new_survey(tmp_path)
+    before = file.read_bytes()
+    result = run("new", file, "--title", "Other", "--unit", "mm")
+    assert (result.exit_code, file.read_bytes()) == (2, before)
+    assert "exists already" in result.stderr
+
+
+@pytest.mark.parametrize(
+    ("options", "message"),
+    [
+        (["--step", "1/3"], "one over 3"),
+        (["--level-line", "36 5"], "one fraction"),
+        (["--unit", "ell"], "ell"),
+    ],
+)
+def test_new_refuses_what_it_cannot_read_and_leaves_no_file(tmp_path, options, message):
+    result = run("new", tmp_path / "x.survey", "--title", "T", "--unit", "in", *options)
+    assert result.exit_code == 2
+    assert message in result.stderr
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_add_echoes_what_it_understood_in_both_units_with_an_id(tmp_path):
+    file = new_survey(tmp_path)
+    result = run("add", file, "Length left-back TO m1, up 34, reads 60 3/8")
+    record = records_in(file)[-1]
+    assert result.stdout == (
+        f"{record.id[:8]}  length left-back to m1 up 34 reads 60 3/8\n"
+        "          = reads 60 3/8 in (1533.5 mm), up 34 in (863.6 mm)\n"
+    )
+
+
+def test_the_echo_of_a_check_says_what_its_stations_span(tmp_path):
+    file = new_survey(tmp_path, unit="mm")
+    result = run("add", file, "straightedge back up 864 from left-back: 0 0, 300 2,5 mm, 600 1")
+    assert "3 stations from 0 mm (0 in) to 600 mm" in result.stdout
+    assert "gaps 0 mm (0 in) to 2.5 mm" in result.stdout
+
+
+def test_an_echo_does_not_round_what_was_read(tmp_path):
+    result = run("add", new_survey(tmp_path), "length a to b reads 60 1/64")
+    assert "reads 60 1/64 in" in result.stdout.splitlines()[1]
+
+
+@pytest.mark.parametrize("way", ["file", "pipe"])
+def test_add_takes_notes_from_a_file_or_a_pipe(tmp_path, way):
+    file, notes = new_survey(tmp_path), tmp_path / "notes.txt"
+    text = "# on site\n\nwall back\r\nlength a to b reads 87,2 cm   # with the tape\n"
+    notes.write_text(text, encoding="utf-8")
+    result = run("add", file, "--from", notes if way == "file" else "-", said=text if way == "pipe" else None)
+    assert result.exit_code == 0
+    wall, length = records_in(file)[1:]
+    assert (wall.name, length.reads.text) == ("back", "87,2 cm")
+
+
+def test_add_is_all_or_nothing_and_tells_every_line(tmp_path):
+    file = new_survey(tmp_path)
+    before = records_in(file)
+    result = run("add", file, "wall back", "wal left", "length a to b reads -3", "wall right")
+    assert result.exit_code == 2
+    assert "line 2: " in result.stderr
+    assert "line 3: reads: expected zero or more, got -3" in result.stderr
+    assert records_in(file) == before
+
+
+@pytest.mark.parametrize("arguments", [[], ["wall back", "--from", "-"], ["  # nothing"]])
+def test_add_wants_lines_from_one_place(tmp_path, arguments):
+    result = run("add", new_survey(tmp_path), *arguments, said="wall left\n")
+    assert result.exit_code == 2
+    assert "expected" in result.stderr
+
+
+def test_add_refuses_notes_that_are_no_text(tmp_path):
+    notes = tmp_path / "photo.jpg"
+    notes.write_bytes(b"\xff\xd8\xff")
+    result = run("add", new_survey(tmp_path), "--from", notes)
+    assert result.exit_code == 2
+    assert "expected text in UTF-8" in result.stderr
+
+
+def test_who_and_on_what_come_from_options_or_the_environment(tmp_path):
+    file = new_survey(tmp_path)
+    run("add", file, "wall back", env={"SCRIBEFIT_PERSON": "Ada", "SCRIBEFIT_DEVICE": "bench"})
+    run("add", file, "wall left", "--person", "Ben", env={"SCRIBEFIT_PERSON": "Ada"})
+    assert [(each.person, each.device) for each in records_in(file)[1:]] == [("Ada", "bench"), ("Ben", "")]
+
+
+def test_a_line_is_corrected_and_withdrawn_by_the_beginning_of_its_id(tmp_path):
+    file = new_survey(tmp_path, "length a to b reads 60")
+    first = records_in(file)[-1]
+    run("add", file, f"correct {first.id[:4]}: length a to b reads 61")
+    second = records_in(file)[-1]
+    run("add", file, f"withdraw {second.id[:8]} because wrong wall")
+    third = records_in(file)[-1]
+    assert isinstance(second, LengthReading)
+    assert isinstance(third, Withdrawal)
+    assert (second.replaces, third.replaces) == ((first.id,), (second.id,))
+
+
+def test_kinds_shows_every_kind_with_its_examples():
+    from survey.dictation.patterns import PATTERNS
+
+    shown = " ".join(run("add", "--kinds").stdout.split())
+    for kind, pattern in PATTERNS.items():
+        assert f"{kind}: {pattern.about}" in shown
+        assert all(f"e.g. {example}" in shown for example in pattern.examples)
+
+
+def test_the_help_of_add_has_lines_that_can_be_said(tmp_path):
+    section = run("add", "--help").stdout.split("(--kinds shows all):\n")[1]
+    result = run("add", new_survey(tmp_path), *[line.strip() for line in section.strip().splitlines()])
+    assert result.exit_code == 0, result.stderr
+
+
+def test_the_bench_lines_are_understood(tmp_path):
+    assert len(records_in(new_survey(tmp_path, *LINES))) == 1 + len(LINES)

@@ -1,0 +1,186 @@
+"""`check`, `fit`, `handover`, `demo`: what is printed, in which order, with which exit status."""
+
+import json
+import sys
+from types import ModuleType
+
+import msgspec
+import pytest
+from cli_bench import HINT, LINES, PIECE, STOPS, new_survey, records_in, report, run
+
+import survey.cli.making as making
+from survey.cli.print_findings import findings_lines
+from survey.cli.print_report import piece_lines, report_lines
+from survey.finding import Finding
+from survey.report.structs import FitReport
+
+
+def put(monkeypatch, module: str, **functions):
+    """Let functions stand in for a module's."""
+    fake = ModuleType(module)
+    vars(fake).update(functions)
+    monkeypatch.setitem(sys.modules, module, fake)
+
+
+@pytest.fixture
+def bench(monkeypatch, tmp_path):
+    """A survey; findings and a report that the test chooses."""
+
+    def set_to(*findings: Finding):
+        put(monkeypatch, "survey.findings", check=lambda survey: tuple(findings))
+        put(monkeypatch, "survey.report.make", fit_report=lambda survey: report(*findings))
+        return new_survey(tmp_path, *LINES)
+
+    return set_to
+
+
+DOUBT = Finding(400, "doubt", "the readings do not agree", "read them again")
+
+
+@pytest.mark.parametrize(("findings", "status"), [([], 0), ([HINT], 0), ([HINT, DOUBT], 1), ([STOPS], 1)])
+@pytest.mark.parametrize("command", ["check", "fit"])
+@pytest.mark.parametrize("form", [[], ["--json"]])
+def test_the_exit_status_says_whether_a_person_is_needed(bench, command, findings, status, form):
+    assert run(command, bench(*findings), *form).exit_code == status
+
+
+@pytest.mark.parametrize("command", ["check", "fit"])
+def test_check_and_fit_never_write(bench, command):
+    file = bench(STOPS)
+    before = file.read_bytes()
+    run(command, file)
+    assert file.read_bytes() == before
+    assert list(file.parent.iterdir()) == [file]
+
+
+def test_check_prints_the_worst_first_with_what_to_do(bench):
+    shown = run("check", bench(HINT, STOPS)).stdout.splitlines()
+    assert shown[0] == "stops  300  nothing says where wall `left` is"
+    assert shown[1].strip() == "do: read a length to it"
+    assert [line for line in shown if line.startswith("hint")] == ["hint   600  the floor is assumed level"]
+
+
+def test_check_prints_the_lines_that_a_finding_is_about(bench, monkeypatch):
+    file = bench()
+    length = next(record for record in records_in(file) if record.__struct_config__.tag == "length")
+    finding = msgspec.structs.replace(STOPS, records=(length.id,))
+    put(monkeypatch, "survey.findings", check=lambda survey: (finding,))
+    assert f"{length.id[:8]}  length left-back to m1 up 34 reads 60 3/8" in run("check", file).stdout
+
+
+def test_a_finding_about_many_records_names_a_few(tmp_path):
+    finding = msgspec.structs.replace(STOPS, records=tuple(f"{at:032x}" for at in range(9)))
+    assert findings_lines([finding])[-1].endswith("and 5 more")
+
+
+def test_check_without_findings_says_so(bench):
+    assert "Nothing is missing" in run("check", bench()).stdout
+
+
+def test_json_of_check_is_the_findings(bench):
+    printed = json.loads(run("check", bench(STOPS), "--json").stdout)
+    assert msgspec.convert(printed, tuple[Finding, ...]) == (STOPS,)
+
+
+def test_json_of_fit_is_the_report(bench):
+    printed = run("fit", bench(HINT), "--json").stdout
+    assert msgspec.json.decode(printed, type=FitReport) == report(HINT)
+
+
+EXPECTED_PIECE = """\
+2 x vanity-top (top): ready
+---------------------------
+  material     oak, grain along width
+  finished     width 48 1/16 in, depth 22 in
+  blank        width 48 1/2 in
+  datum        front edge and right end
+  sits         pushed to the back wall first, then left
+  left edge    scribed to left, gap 3/4 in
+               leave 7/32 in: 1/8 in for the wall, 1/32 in for what is not known, 1/16 in for
+               the saw
+               scribe: deepest 9/64 in, shallowest 1/64 in
+               depth of scribe, from the front:
+               at       0 in     1 in     2 in     3 in     4 in     5 in
+               depth 0/64 in  1/64 in  2/64 in  3/64 in  4/64 in  5/64 in
+               at       6 in     7 in
+               depth 6/64 in  7/64 in
+  right edge   open
+  notch        around door-casing, clear of it by 1/16 in
+               from the left end   from the front
+                       2 5/16 in   18 in
+                            0 in   19 3/4 in
+  on site      gap at top front 13/16 in
+  caution      find the pipes before drilling
+  confidence   99 %: it goes in and no gap shows wider than 1/32 in
+  findings     601"""
+
+
+def test_a_piece_is_printed_with_all_that_the_shop_needs():
+    assert "\n".join(piece_lines(PIECE)) == EXPECTED_PIECE
+
+
+def test_the_report_has_pieces_corners_next_readings_and_findings():
+    lines = report_lines(report(STOPS))
+    assert lines[0] == "Vanity: inches, to 1/16"
+    assert "  left-back: 89.51° ± 0.08° over 24 in" in lines
+    assert "  read the width at the front" in lines
+    assert lines[lines.index("Findings") + 1].startswith("stops  300")
+    assert max(map(len, lines)) <= 100
+
+
+def test_a_report_without_pieces_says_how_to_plan_one():
+    assert "No piece is planned yet" in "\n".join(report_lines(report(pieces=())))
+
+
+def hand_over(survey, made, folder, on_progress):
+    """Write one file, as the real one does."""
+    folder.mkdir()
+    on_progress("cut list", 1, 1)
+    (folder / "cut-list.csv").write_text(made.title)
+    return [folder / "cut-list.csv"]
+
+
+@pytest.mark.parametrize(("findings", "status"), [([], 0), ([STOPS], 1)])
+def test_handover_prints_the_files_it_wrote(bench, monkeypatch, findings, status):
+    put(monkeypatch, "survey.handover.write", hand_over=hand_over)
+    file = bench(*findings)
+    folder = file.parent / "cut"
+    result = run("handover", file, "--to", folder)
+    assert (result.exit_code, result.stdout) == (status, f"{folder / 'cut-list.csv'}\n")
+    assert (folder / "cut-list.csv").read_text() == "Vanity"
+    assert ("need a person" in result.stderr) == bool(status)
+
+
+def test_json_of_handover_is_the_files(bench, monkeypatch):
+    put(monkeypatch, "survey.handover.write", hand_over=hand_over)
+    file = bench()
+    result = run("handover", file, "--to", file.parent / "cut", "--json")
+    assert json.loads(result.stdout) == [str(file.parent / "cut" / "cut-list.csv")]
+
+
+def test_demo_runs_the_whole_job_on_a_sample(bench, monkeypatch, tmp_path):
+    bench()
+    put(monkeypatch, "survey.handover.write", hand_over=hand_over)
+    (tmp_path / "samples" / "nook").mkdir(parents=True)
+    (tmp_path / "samples" / "nook" / "notes.txt").write_text("job Nook in mm to 1 mm\nwall back\n")
+    monkeypatch.setattr(making, "SAMPLES", tmp_path / "samples")
+    result = run("demo", "nook", tmp_path / "out")
+    assert result.exit_code == 0
+    assert [record.__struct_config__.tag for record in records_in(tmp_path / "out" / "nook.survey")] == [
+        "job",
+        "wall",
+    ]
+    assert "2 x vanity-top" in result.stdout
+    assert str(tmp_path / "out" / "hand-over" / "cut-list.csv") in result.stdout
+    assert "exists already" in run("demo", "nook", tmp_path / "out").stderr
+
+
+def test_demo_names_the_samples_that_there_are(bench, monkeypatch, tmp_path):
+    bench()
+    put(monkeypatch, "survey.handover.write", hand_over=hand_over)
+    (tmp_path / "samples" / "nook").mkdir(parents=True)
+    (tmp_path / "samples" / "nook" / "notes.txt").write_text("job Nook in mm to 1 mm\n")
+    monkeypatch.setattr(making, "SAMPLES", tmp_path / "samples")
+    result = run("demo", "../nook", tmp_path / "out")
+    assert result.exit_code == 2
+    assert "expected one of nook, got '../nook'" in result.stderr
