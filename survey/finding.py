@@ -77,6 +77,11 @@ NUMBERS: dict[int, tuple[Severity, str, str]] = {
     506: ("doubt", "`{piece}` runs into `{obstacle}`", "{do}"),
     507: ("hint", "`{piece}` is listed at the size typed; nothing of it is computed", "check it by hand"),
     508: ("stops", "`{obstacle}` divides `{piece}` in two", "make it in two parts, or take the trim off"),
+    509: (
+        "doubt",
+        "less than 1/8 in of `{piece}` stays beside {obstacle}",
+        "let the notch run through, or leave more wood there: it breaks",
+    ),
     600: ("hint", "{what} is assumed, not measured", "measure it if it matters"),
     601: (
         "doubt",

@@ -32,6 +32,13 @@ FloatArray = NDArray[np.float64]
 
 PRINTED_EVERY = 152.4
 """mm between the stations that are printed, 6 in: as far apart as a fitter reads gaps."""
+OUTWARD: Mapping[Side, tuple[int, float]] = {
+    "left": (0, -1.0),
+    "right": (0, 1.0),
+    "front": (1, -1.0),
+    "back": (1, 1.0),
+}
+"""Of each side, the axis that it is outward along, and the sign."""
 SAME_LINE = 1e-6
 """mm; vertices of a blank nearer than this to a side's line are on it."""
 
@@ -76,7 +83,7 @@ def flat_report(context: Context, piece: Piece, fitted: FittedOutline, words: Wo
     lines = {side: _rounded(printer, edge) for side, edge in fitted.edges.items()}
     edges = [
         _edge_report(printer, side, fitted.edges[side], lines[side], words)
-        for side in ("left", "right", "front", "back")
+        for side in OUTWARD
         if fitted.edges[side].finish != "straight"
     ]
     findings += _wider_gaps(printer, piece, fitted, words)
@@ -203,9 +210,8 @@ def _unsigned(printer: Printer, across: Dimension, words: Words) -> Dimension:
 def _snapped(fitted: FittedOutline, lines: Mapping[Side, _Line]) -> FloatArray:
     """Put the blank's straight sides on the graduations that are printed."""
     ring = np.array(fitted.blank)
-    for side, axis, sign in (("left", 0, -1.0), ("right", 0, 1.0), ("front", 1, -1.0), ("back", 1, 1.0)):
-        exact = sign * fitted.edges[side].blank
-        on_line = np.abs(ring[:, axis] - exact) < SAME_LINE
+    for side, (axis, sign) in OUTWARD.items():
+        on_line = np.abs(ring[:, axis] - sign * fitted.edges[side].blank) < SAME_LINE
         ring[on_line, axis] = sign * lines[side].blank.cut_mm
     return ring
 
@@ -251,6 +257,8 @@ def _remarks(piece: Piece, fitted: FittedOutline) -> Iterable[Finding]:
             )
         elif remark.kind == "cut off":
             yield finding(508, records, pieces, obstacle=remark.about, piece=piece.name)
+        elif remark.kind == "thin":
+            yield finding(509, records, pieces, piece=piece.name, obstacle=remark.about)
         elif remark.kind == "hole":
             yield finding(
                 506,

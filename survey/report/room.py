@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from fitting.site import Ray
-from survey.records import BoxPiece, Panel, Top
+from survey.records import Panel, Top
 from survey.report.context import Context, mm
 from survey.report.needs import CORNER_SPAN
 from survey.report.structs import CornerReport, ResidualReport, RoomReport, SurfaceReport
@@ -26,15 +26,9 @@ def room_report(context: Context) -> RoomReport:
 
 def _heights(context: Context) -> list[float]:
     """Return the heights at which pieces meet the walls; z = 0 where there are none."""
-    found = set()
-    for piece in context.survey.of(Top):
-        if piece.up is not None:
-            found.add(mm(piece.up))
-    for box in context.cabinets.values():
-        found.add(box.plan.top)
-    for piece in context.survey.of(BoxPiece, Panel):
-        if piece.bottom is not None:
-            found.add(mm(piece.bottom) + mm(piece.height))
+    found = {mm(top.up) for top in context.survey.of(Top) if top.up is not None}
+    found |= {box.plan.top for box in context.cabinets.values()}
+    found |= {mm(one.bottom) + mm(one.height) for one in context.survey.of(Panel) if one.bottom is not None}
     return sorted(found) or [0.0]
 
 
