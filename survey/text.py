@@ -115,7 +115,9 @@ def survey_schema() -> dict[str, Any]:
     (record,), kinds = msgspec.json.schema_components([AnyRecord], ref_template="#/$defs/{name}")
     for kind in kinds.values():
         if "description" in kind:
-            kind["description"] = kind["description"].partition("\n\n>>>")[0]
+            # From Python 3.13 docstrings come without their indentation: the schema has none.
+            words = kind["description"].partition(">>>")[0].split()
+            kind["description"] = " ".join(words)
     photos = {
         "type": "object",
         "description": "Photos by the SHA-256 of their bytes.",

@@ -124,7 +124,7 @@ MALFORMED = {
     "empty": (b" \n", "the text is empty"),
     "prose": (b"sixty and a quarter", "not a survey: expected JSON, got 'sixty"),
     "array": (b"[]", "not a survey"),
-    "stray comma": (SAMPLE.replace(b"],\n", b",],\n"), "no JSON at line 7, column 2"),
+    "stray comma": (SAMPLE.replace(b"],\n", b",],\n"), "no JSON at line 7, column [12]:"),
     "behind the end": (SAMPLE + b"{}", "no JSON at line 12, column 1"),
     "NaN": (SAMPLE.replace(b'"version": 1', b'"version": NaN'), "expected numbers, got NaN"),
     "minus infinity": (SAMPLE.replace(b'"version": 1', b'"version": -Infinity'), "got -Infinity"),
