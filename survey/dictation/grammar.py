@@ -292,11 +292,22 @@ class ListSlot:
             return None
         furthest = max(end for _, end in ways)
         values = [value for value, end in ways if end == furthest]
+        words = {token.text.lower() for token in reader.tokens[place:furthest]}
+        shorter = [end for _, end in ways if end < furthest]
+        if "gap" not in words and any(self._reaches(reader, end, furthest) for end in shorter):
+            reader.settle(
+                place, "expected one, got what can be one or two: put a comma between two, or `gap` into one"
+            )
+            return None
         if any(value != values[0] for value in values):
             says = " or ".join(f"`{self.of.say(value, reader.unit or 'in')}`" for value in values)
             reader.settle(place, f"expected one meaning, got two ({says}): say `gap` between the two")
             return None
         return values[0], furthest
+
+    def _reaches(self, reader: Reader, place: int, furthest: int) -> bool:
+        """Whether a second item would fill what a shorter reading of the first leaves."""
+        return any(end == furthest for _, end in self.of.take(reader, place))
 
     def say(self, value: object, unit: LengthUnit) -> str:
         """Say them with commas."""

@@ -136,6 +136,7 @@ def test_every_reading_takes_instrument_start_face_deviation_and_note():
         ("wall to", "a name that is no word of the language (`to-1`", "to"),
         ("wall 2x4", 'begins with a letter (or "2x4" in quotes)', "2x4"),
         ("straightedge back up 34 from c: 0 0, 2' 10 1/16", "say `gap` between the two", "2' 10"),
+        ("straightedge back up 34 from c: 0 0, 6 1/16 12 1/8, 18 0", "put a comma between", "6 1/16 12"),
         ("straightedge back up 34 from c: 0, 6 1/16, 12", "expected a length", ", 6"),
         ("straightedge back up 34 from c: 0 0,6 1/16,12 1/8", "a unit or the end, got '1/16,12'", "1/16"),
         ("job \"Vanity in inches to 1/16", "its closing quote", '"Vanity'),
