@@ -1,9 +1,11 @@
 """`scribefit fit FILE` as a process against `python -c "import numpy, shapely"`.
 
 Budget: at most 1.5 times. Run it as `python tests/benchmarks/bench_fit_process.py [SAMPLE]`; it makes the
-survey file from the sample's notes, or from a small room of its own where no sample is named.
+survey file from the sample's notes, or from a small room of its own where no sample is named. It ends
+with status 1 where the budget is missed.
 """
 
+import os
 import statistics
 import subprocess
 import sys
@@ -34,10 +36,10 @@ drop floor back along 12 from left-back out 10 reads 35 7/8
 """
 
 
-def seconds(command: list[str]) -> float:
+def seconds(command: list[str], environment: dict[str, str]) -> float:
     """How long a process takes, from its start to its end."""
     start = time.perf_counter()
-    done = subprocess.run(command, capture_output=True, text=True)
+    done = subprocess.run(command, capture_output=True, text=True, env=environment)
     took = time.perf_counter() - start
     if done.returncode not in (0, 1):
         raise SystemExit(f"{command} ended with {done.returncode}:\n{done.stderr}")
@@ -52,11 +54,15 @@ def main() -> None:
         SurveyFile.create(file, dictate(notes.split("\n"), Survey([]))).close()
         fit = [sys.executable, "-c", "from survey.cli import main; main()", "fit", str(file)]
         bare = [sys.executable, "-c", "import numpy, shapely"]
-        pairs = [(seconds(fit), seconds(bare)) for _ in range(ROUNDS)]
+        # Installed packages are compiled; so that a checkout is too, the first round of each is not counted.
+        compiled = {**os.environ, "PYTHONPYCACHEPREFIX": f"{folder}/compiled"}
+        compiled.pop("PYTHONDONTWRITEBYTECODE", None)
+        pairs = [(seconds(fit, compiled), seconds(bare, compiled)) for _ in range(1 + ROUNDS)][1:]
     ours, theirs = (statistics.median(times) for times in zip(*pairs, strict=True))
     verdict = "within" if ours <= BUDGET * theirs else "OVER"
     print(f"scribefit fit {1000 * ours:.0f} ms, import numpy, shapely {1000 * theirs:.0f} ms")
     print(f"ratio {ours / theirs:.2f}, {verdict} the budget of {BUDGET}")
+    sys.exit(verdict == "OVER")
 
 
 if __name__ == "__main__":
