@@ -62,7 +62,7 @@ def drawn(prior: Prior, random: np.random.Generator, features: int = 200) -> Bum
         sizes.append(np.full(features, wave.sd * math.sqrt(2.0 / features)))
     along, up = np.concatenate(rows).T
     phase, size = np.concatenate(phases), np.concatenate(sizes)
-    return lambda s, z: float(size @ np.cos(along * s + up * z + phase))
+    return lambda s, z: np.cos(np.multiply.outer(s, along) + np.multiply.outer(z, up) + phase) @ size
 
 
 # The zoo. Corners are called after their walls, marks after what they are.

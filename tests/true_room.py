@@ -117,7 +117,19 @@ class TrueRoom:
     def plan(self) -> Plan:
         names = tuple(wall.name for wall in self.walls)
         features = tuple(Feature(name, mark.wall, mark.lean != 0.0) for name, mark in self.marks.items())
-        return Plan(self.back, names, self.corners, self.coverings, features, self.origin)
+        return Plan(
+            self.back, names, self.corners, self.coverings, features, self.origin, self._paced_lengths()
+        )
+
+    def _paced_lengths(self) -> dict[str, float]:
+        """Lengths of walls to the next 250 mm, as by pacing: a start, or a corner may come out reversed."""
+        lengths = {}
+        for wall in self.walls:
+            ends = [c.name for c in self.corners if wall.name in (c.left, c.right)]
+            if len(ends) == 2:
+                a, b = (self.corner(name, 0.0, False) for name in ends)
+                lengths[wall.name] = 250.0 * max(1, round(float(np.linalg.norm(b - a)) / 250.0))
+        return lengths
 
     def wall(self, name: str) -> TrueWall:
         return next(wall for wall in self.walls if wall.name == name)
@@ -128,6 +140,12 @@ class TrueRoom:
     def changed(self, wall: str, **changes: object) -> TrueRoom:
         walls = (replace(one, **changes) if one.name == wall else one for one in self.walls)  # type: ignore[arg-type]
         return replace(self, walls=tuple(walls))
+
+    def planes(self) -> TrueRoom:
+        """The same room without unevenness."""
+        walls = tuple(replace(wall, bump=flat) for wall in self.walls)
+        grounds = {name: replace(ground, bump=flat) for name, ground in self.grounds.items()}
+        return replace(self, walls=walls, grounds=grounds)
 
     # Surfaces
 

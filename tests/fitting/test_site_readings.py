@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import rooms
-from true_room import Reading, TrueRoom, flat
+from true_room import Reading, TrueRoom
 
 from fitting.errors import BadInput
 from fitting.site import Along, CornerTurn, Distance, Gaps, Height, Leaning, Level, Spot, Touch
@@ -102,16 +102,9 @@ def numbers(room: TrueRoom, reading: Reading) -> np.ndarray:
     return np.array(room.numbers(reading))
 
 
-def planes(room: TrueRoom) -> TrueRoom:
-    """The room without deviations: `observe` gives values where their mean is 0."""
-    walls = tuple(replace(wall, bump=flat) for wall in room.walls)
-    grounds = {name: replace(ground, bump=flat) for name, ground in room.grounds.items()}
-    return replace(room, walls=walls, grounds=grounds)
-
-
 @pytest.mark.parametrize(("room", "reading"), CASES)
 def test_a_reading_observes_what_a_perfect_tape_reads_between_planes(room, reading):
-    room = planes(room)
+    room = room.planes()
     read = room.exact(reading)
     foretold = [quantity.value for quantity in observed(room, read)[0]]
     wanted = np.zeros(4) if isinstance(read, Touch) else numbers(room, reading)
@@ -120,7 +113,7 @@ def test_a_reading_observes_what_a_perfect_tape_reads_between_planes(room, readi
 
 @pytest.mark.parametrize(("room", "reading"), CASES)
 def test_derivatives_by_unknowns_are_those_of_the_surfaces(room, reading):
-    room = planes(room)
+    room = room.planes()
     reading = room.exact(reading)
     quantities, unknowns, _ = observed(room, reading)
     ours = np.array([[q.terms.get(k, 0.0) for k in range(len(unknowns))] for q in quantities])
@@ -186,7 +179,7 @@ def moved_tool(room: TrueRoom, unknown: str, step: float) -> TrueRoom:
 @pytest.mark.parametrize(("room", "reading"), CASES)
 def test_derivatives_by_deviations_are_those_of_uneven_surfaces(room, reading, seed):
     """Make every wall a little uneven: each place where a reading senses it must count as it says."""
-    room = planes(room)
+    room = room.planes()
     reading = room.exact(reading)
     quantities, _, places = observed(room, reading)
     size = 1e-3
