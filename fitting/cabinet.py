@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal
@@ -9,13 +10,18 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from fitting.errors import BadInput
 from fitting.joint import Joint
-from fitting.piece import reaches, refuse_size
-from fitting.placement import Against, At, Between, Lateral, Placed, heights, place, stations
+from fitting.notch import LARGEST
+from fitting.piece import reaches, refuse_size, refuse_wall
+from fitting.placement import Against, At, Between, Lateral, Placed, heights, place
 from fitting.site import KnownRoom
 
 FloatArray = NDArray[np.float64]
 SideName = Literal["left", "right"]
+
+BACK_SPACING = 100.0
+"""mm between the places where the gap behind a back is looked at, for its shims; both ends are among them."""
 
 
 @dataclass(frozen=True)
@@ -105,8 +111,7 @@ def fit_cabinet(room: KnownRoom, plan: CabinetPlan) -> FittedCabinet:
     >>> box.left, round(box.sides["left"].least, 3)
     (0.0, 20.0)
     """
-    for what, size in (("width", plan.width), ("depth", plan.depth), ("height", plan.top - plan.bottom)):
-        refuse_size(what, size)
+    _refuse(room, plan)
     lateral, left = plan.lateral()
     placed = place(room, plan.wall, lateral, (left, left + plan.width), plan.depth, plan.bottom, plan.top)
     sides: dict[SideName, SideGap] = {}
@@ -118,6 +123,23 @@ def fit_cabinet(room: KnownRoom, plan: CabinetPlan) -> FittedCabinet:
     return FittedCabinet(plan, placed, left, sides, back_gap, back_at)
 
 
+def _refuse(room: KnownRoom, plan: CabinetPlan) -> None:
+    for what, size in (("width", plan.width), ("depth", plan.depth), ("height", plan.top - plan.bottom)):
+        refuse_size(what, size)
+    for wall in (plan.wall, plan.left_wall, plan.right_wall):
+        if wall is not None:
+            refuse_wall(room, wall)
+    for what, gap in (("left gap", plan.left_gap), ("right gap", plan.right_gap)):
+        if gap is not None and not 0 <= gap <= LARGEST:
+            raise BadInput(f"{what}: expected 0 mm or more, got {gap}")
+    if not abs(plan.out) <= LARGEST:
+        raise BadInput(f"out: expected a length within 60 m, got {plan.out} mm")
+    if plan.left_wall is None and plan.right_wall is None and plan.mark is None:
+        raise BadInput(
+            "a box that meets no wall at its sides needs a corner or mark that it is measured from"
+        )
+
+
 def _side_gap(placed: Placed, plan: CabinetPlan, side: SideName, wall: str, x: float) -> SideGap:
     deep, up = np.meshgrid(np.linspace(0.0, plan.depth, 5), heights(plan.bottom, plan.top))
     places = [(x, d, u) for d, u in zip(deep.ravel(), up.ravel(), strict=True)]
@@ -126,7 +148,8 @@ def _side_gap(placed: Placed, plan: CabinetPlan, side: SideName, wall: str, x: f
 
 
 def _behind(placed: Placed, plan: CabinetPlan, left: float) -> tuple[FloatArray, FloatArray]:
-    across, up = np.meshgrid(stations(left, left + plan.width)[::4], heights(plan.bottom, plan.top))
+    count = max(2, math.ceil(plan.width / BACK_SPACING) + 1)
+    across, up = np.meshgrid(np.linspace(left, left + plan.width, count), heights(plan.bottom, plan.top))
     places = [(x, plan.depth, u) for x, u in zip(across.ravel(), up.ravel(), strict=True)]
     gap = placed.measure(reaches("back", plan.wall, places)).mean
     greatest = gap.reshape(across.shape).max(axis=0)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import isfinite
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,6 +25,8 @@ from fitting.piece import (
     baseboard_obstacle,
     meeting,
     reaches,
+    refuse_size,
+    refuse_trims,
 )
 from fitting.placement import stations
 
@@ -80,16 +83,19 @@ def fit_filler(cabinet: FittedCabinet, plan: FillerPlan) -> FittedFiller:
     if gap is None:
         raise BadInput(f"the cabinet meets no wall at its {plan.side}: expected one for a filler to close")
     placed, box = cabinet.placed, cabinet.plan
+    if not 0 <= plan.setback <= box.depth:
+        raise BadInput(f"setback: expected 0 to the cabinet's depth, {box.depth:g} mm, got {plan.setback}")
+    refuse_trims(placed.room, plan.trims, gap.wall)
     x = cabinet.left if plan.side == "left" else cabinet.right
     ups = stations(box.bottom, box.top)
     joint = placed.measure(reaches(plan.side, gap.wall, [(x, plan.setback, up) for up in ups]))
     edge = EdgePlan(gap.wall, "scribed", 0.0, plan.saw)
     side = meeting(edge, ups - box.bottom, joint)
-    each = share(plan.confidence, 1 + len(plan.trims))
+    in_the_way = [trim for trim in plan.trims if trim.between(box.bottom, box.top)]
+    each = share(plan.confidence, 1 + len(in_the_way))
     obstacles = [
         baseboard_obstacle(trim, plan.side, ups - box.bottom, joint, box.bottom, plan.clearance, each)
-        for trim in plan.trims
-        if trim.between(box.bottom, box.top)
+        for trim in in_the_way
     ]
     length = box.top - box.bottom
     straight = StraightSide(0.0)
@@ -99,7 +105,7 @@ def fit_filler(cabinet: FittedCabinet, plan: FillerPlan) -> FittedFiller:
         straight,
         StraightSide(length),
         obstacles,
-        confidence=plan.confidence,
+        confidence=each,
     )
     return FittedFiller(plan, outline, length, float(joint.mean[0]), float(joint.mean[-1]))
 
@@ -130,6 +136,9 @@ def filler_options(total_least: float, narrowest: float) -> Sequence[FillerOptio
     >>> [option.words for option in filler_options(30.0, 19.0)]
     ['left only', 'right only']
     """
+    refuse_size("narrowest strip", narrowest)
+    if not isfinite(total_least):
+        raise BadInput(f"total: expected a length in mm, got {total_least}")
     options = []
     if total_least >= narrowest:
         options += [FillerOption("left only", total_least, 0.0), FillerOption("right only", 0.0, total_least)]

@@ -9,13 +9,15 @@ at the right. Nothing is mirrored on the way.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, get_args
 
 import numpy as np
 
 from fitting.allowance import share
 from fitting.edge import StraightSide
+from fitting.errors import BadInput
 from fitting.joint import Joint
+from fitting.notch import LARGEST
 from fitting.outline import FittedOutline, fit_outline
 from fitting.piece import (
     CLEARANCE,
@@ -24,6 +26,8 @@ from fitting.piece import (
     baseboard_obstacle,
     meeting,
     refuse_size,
+    refuse_trims,
+    refuse_wall,
 )
 from fitting.placement import stations
 from fitting.site import KnownRoom, Ray
@@ -80,6 +84,13 @@ def fit_panel(room: KnownRoom, plan: PanelPlan) -> FittedPanel:
     """
     for what, size in (("depth", plan.depth), ("height", plan.height), ("thickness", plan.thickness)):
         refuse_size(what, size)
+    for what, place in (("out", plan.out), ("bottom", plan.bottom)):
+        if not abs(place) <= LARGEST:
+            raise BadInput(f"{what}: expected a length within 60 m, got {place} mm")
+    if plan.show not in get_args(Show):
+        raise BadInput(f"show: expected left or right, got {plan.show!r}")
+    refuse_wall(room, plan.back.wall)
+    refuse_trims(room, plan.trims, plan.back.wall)
     wall = plan.back.wall
     heading = room.heading(wall)
     (ux, uy), (nx, ny) = direction(heading), normal(heading)
@@ -90,11 +101,11 @@ def fit_panel(room: KnownRoom, plan: PanelPlan) -> FittedPanel:
     reach = room.rays([Ray(wall, *stand, -nx, -ny, float(up)) for up in ups])
     joint = _against_foremost(reach, plan.depth)
     side = meeting(plan.back, ups - plan.bottom, joint)
-    each = share(plan.confidence, 1 + len(plan.trims))
+    in_the_way = [trim for trim in plan.trims if trim.between(plan.bottom, plan.bottom + plan.height)]
+    each = share(plan.confidence, 1 + len(in_the_way))
     obstacles = [
         baseboard_obstacle(trim, plan.show, ups - plan.bottom, joint, plan.bottom, plan.clearance, each)
-        for trim in plan.trims
-        if trim.between(plan.bottom, plan.bottom + plan.height)
+        for trim in in_the_way
     ]
     straight = StraightSide(0.0)
     outline = fit_outline(
@@ -103,7 +114,7 @@ def fit_panel(room: KnownRoom, plan: PanelPlan) -> FittedPanel:
         straight,
         StraightSide(plan.height),
         obstacles,
-        confidence=plan.confidence,
+        confidence=each,
     )
     return FittedPanel(plan, outline, float(room.along(wall, plan.mark, middle).mean[0]) + plan.out)
 

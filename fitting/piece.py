@@ -10,12 +10,13 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from fitting.allowance import SAW
+from fitting.allowance import SAW, share
 from fitting.edge import Finish, MeetingSide
 from fitting.errors import BadInput
 from fitting.joint import Joint
 from fitting.notch import Obstacle
 from fitting.placement import Placed, Reach, Spotted, Toward
+from fitting.site import KnownRoom
 from fitting.site.scene import direction, normal
 
 FloatArray = NDArray[np.float64]
@@ -107,10 +108,38 @@ def trim_obstacle(
     return Obstacle(trim.name, np.array(ring), clearance, max(unknown, 0.0))
 
 
+def of_edges(confidence: float, edges: int, others: int) -> float:
+    """Return the chance for the edges together, where `others` take a like share of the risk.
+
+    >>> round(of_edges(0.99, 2, 1), 5)
+    0.99333
+    """
+    return 1 - edges * (1 - share(confidence, edges + others)) if edges else confidence
+
+
 def refuse_size(what: str, size: float) -> None:
     """Refuse a size that no piece has."""
     if not 0 < size < 20_000:
         raise BadInput(f"{what}: expected a size above 0 and under 20 m, got {size} mm")
+
+
+def refuse_wall(room: KnownRoom, wall: str) -> None:
+    """Refuse a wall that the room has not."""
+    if wall not in room.plan.walls:
+        raise BadInput(f"wall `{wall}` does not exist: expected one of {list(room.plan.walls)}")
+
+
+def refuse_trims(room: KnownRoom, trims: Sequence[TrimPlan], wall: str | None = None) -> None:
+    """Refuse trim of no size, or on a wall that the room has not, or on another than the one that counts."""
+    for trim in trims:
+        refuse_wall(room, trim.wall)
+        if wall not in (None, trim.wall):
+            raise BadInput(
+                f"{trim.name}: it is on wall `{trim.wall}`, expected wall `{wall}`, which the edge meets"
+            )
+        sizes = ("width", trim.width), ("projection", trim.projection), ("height", trim.top - trim.bottom)
+        for what, size in sizes:
+            refuse_size(f"{trim.name}: {what}", size)
 
 
 def baseboard_obstacle(

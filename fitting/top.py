@@ -7,7 +7,7 @@ edge and a centre line scratched midway. A corner that exists only after scribin
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -18,9 +18,22 @@ from fitting.cabinet import FittedCabinet
 from fitting.edge import MeetingSide, StraightSide
 from fitting.errors import BadInput
 from fitting.joint import Joint
+from fitting.notch import LARGEST
 from fitting.outline import FittedOutline, fit_outline
-from fitting.piece import CLEARANCE, EdgePlan, TrimPlan, meeting, part_of, reaches, refuse_size, trim_obstacle
-from fitting.placement import Against, At, Between, Placed, Question, place, stations
+from fitting.piece import (
+    CLEARANCE,
+    EdgePlan,
+    TrimPlan,
+    meeting,
+    of_edges,
+    part_of,
+    reaches,
+    refuse_size,
+    refuse_trims,
+    refuse_wall,
+    trim_obstacle,
+)
+from fitting.placement import CORNER_SPACING, Against, At, Between, Placed, Question, place, stations
 from fitting.site import KnownRoom
 
 FloatArray = NDArray[np.float64]
@@ -96,8 +109,10 @@ def fit_top(room: KnownRoom, plan: TopPlan, on: FittedCabinet | None = None) -> 
     >>> plan.datum, top.outline.edges["left"].final, round(top.outline.edges["back"].final, 3)
     ('right end', 900.0, 560.0)
     """
-    refuse_size("thickness", plan.thickness)
+    _refuse(room, plan, on)
     placed, datum_x, front = _placed(room, plan, on)
+    if plan.width is None and on is not None:
+        plan = replace(plan, width=on.plan.width + 2 * plan.end_overhang)
     sides, extent = _questions(plan, placed, datum_x, front)
     asked: list[Question] = [one for _, _, questions in sides for one in questions]
     joint = placed.measure(asked) if asked else Joint(np.zeros(0), np.zeros((0, 0)))
@@ -108,11 +123,10 @@ def fit_top(room: KnownRoom, plan: TopPlan, on: FittedCabinet | None = None) -> 
         if edge is not None:
             made[name] = meeting(edge, along, part_of(joint, start, len(questions)))
         start += len(questions)
-    each = share(plan.confidence, max(1, len(made) + len(plan.trims)))
+    in_the_way = [trim for trim in plan.trims if trim.between(plan.upper - plan.thickness, plan.upper)]
+    each = share(plan.confidence, max(1, len(made) + len(in_the_way)))
     obstacles = [
-        trim_obstacle(placed, trim, plan.upper, plan.clearance, each, (datum_x, front))
-        for trim in plan.trims
-        if trim.between(plan.upper - plan.thickness, plan.upper)
+        trim_obstacle(placed, trim, plan.upper, plan.clearance, each, (datum_x, front)) for trim in in_the_way
     ]
     left, right, back = extent
     outline = fit_outline(
@@ -121,7 +135,7 @@ def fit_top(room: KnownRoom, plan: TopPlan, on: FittedCabinet | None = None) -> 
         StraightSide(0.0),
         made.get("back", StraightSide(back)),
         obstacles,
-        confidence=plan.confidence,
+        confidence=of_edges(plan.confidence, len(made), len(in_the_way)),
     )
     return FittedTop(plan, placed, outline, (datum_x, front))
 
@@ -168,7 +182,7 @@ def _questions(
 ) -> tuple[list[Side], tuple[float, float, float]]:
     """Return where each wall is asked for, and the straight sides, in the top's own frame."""
     depth = plan.depth if plan.depth is not None else placed.depth - front
-    ys = stations(0.0, depth + PAST_CORNER)
+    ys = _past(stations(0.0, depth), after=plan.back is not None)
     sides: list[Side] = []
     ends = [0.0, 0.0]
     for number, (name, edge, sign) in enumerate((("left", plan.left, -1.0), ("right", plan.right, 1.0))):
@@ -178,15 +192,39 @@ def _questions(
         toward: Literal["left", "right"] = "left" if sign < 0 else "right"
         questions = reaches(toward, edge.wall, [(datum_x, front + y, plan.upper) for y in ys])
         sides.append((name, ys, list(questions)))
-        nearest = placed.room.rays([placed.ray(questions[0]), placed.ray(questions[-1])]).mean
-        ends[number] = sign * float(nearest.max())
+        (corner,) = placed.room.rays([placed.ray(questions[-1])]).mean
+        ends[number] = sign * float(corner)
     if plan.back is not None:
-        xs = stations(
-            ends[0] - PAST_CORNER * (plan.left is not None), ends[1] + PAST_CORNER * (plan.right is not None)
-        )
+        xs = _past(stations(ends[0], ends[1]), before=plan.left is not None, after=plan.right is not None)
         back = reaches("back", plan.back.wall, [(datum_x + x, front, plan.upper) for x in xs])
         sides.append(("back", xs, list(back)))
     return sides, (ends[0], ends[1], depth)
+
+
+def _past(places: FloatArray, before: bool = False, after: bool = False) -> FloatArray:
+    """Add places past a corner at the start, at the end, or both, as dense as near it."""
+    past = np.arange(CORNER_SPACING, PAST_CORNER + CORNER_SPACING / 2, CORNER_SPACING)
+    parts = [places[0] - past[::-1]] * before + [places] + [places[-1] + past] * after
+    return np.concatenate(parts)
+
+
+def _refuse(room: KnownRoom, plan: TopPlan, on: FittedCabinet | None) -> None:
+    refuse_size("thickness", plan.thickness)
+    for what, size in (("width", plan.width), ("depth", plan.depth)):
+        if size is not None:
+            refuse_size(what, size)
+    for what, past in (("overhang", plan.overhang), ("end overhang", plan.end_overhang), ("out", plan.out)):
+        if not abs(past) < LARGEST:
+            raise BadInput(f"{what}: expected a length within 60 m, got {past} mm")
+    if on is not None and on.plan.wall != plan.wall:
+        raise BadInput(
+            f"the top is to lie on wall `{plan.wall}`, its cabinet stands at wall `{on.plan.wall}`: "
+            "expected one wall for both"
+        )
+    edges = [edge for edge in (plan.left, plan.right, plan.back) if edge is not None]
+    for wall in (plan.wall, *(edge.wall for edge in edges)):
+        refuse_wall(room, wall)
+    refuse_trims(room, plan.trims)
 
 
 def _open_end(plan: TopPlan, placed: Placed, datum_x: float, sign: float) -> float:
