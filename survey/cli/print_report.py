@@ -60,7 +60,7 @@ def piece_lines(piece: PieceReport) -> list[str]:
         lines += _edge(edge)
     for notch in piece.notches:
         lines += _notch(notch)
-    lines += _row("on site", _dimensions(piece.measures))
+    lines += _measures(piece.measures)
     for caution in piece.cautions:
         lines += _row("caution", caution)
     lines += _row("confidence", _confidence(piece))
@@ -78,6 +78,13 @@ def _confidence(piece: PieceReport) -> str:
 
 def _dimensions(named: Iterable[NamedDimension]) -> str:
     return ", ".join(f"{each.name} {each.size.text}" for each in named)
+
+
+def _measures(measures: Sequence[NamedDimension]) -> list[str]:
+    """One under the other: they are looked up on site, one at a time."""
+    width = max((len(each.name) for each in measures), default=0)
+    lines = [line for each in measures for line in _row("", f"{each.name:<{width}}  {each.size.text}")]
+    return [f"  {'on site':<{LABEL}}{lines[0].strip()}", *lines[1:]] if lines else []
 
 
 def _edge(edge: EdgeReport) -> list[str]:

@@ -119,6 +119,7 @@ class _Notebook:
     def __init__(self, survey: Survey, hand: Hand) -> None:
         self.hand = hand
         self.ids: list[str] = list(survey.by_id)
+        self.jobs = {job.id for job in survey.of(Job)}
         self.unit: LengthUnit | None = survey.job.unit if survey.job else None
         self.records: list[Record] = []
         self.problems: list[Problem] = []
@@ -129,12 +130,16 @@ class _Notebook:
         if reader.tokens[0].sort == "end":
             return
         outcome = self._understand(reader, number)
+        if isinstance(outcome, Job) and (others := self.jobs.difference(outcome.replaces)):
+            outcome = Problem(number, line, None, _one_job(others))
         if isinstance(outcome, Problem):
             self.problems.append(outcome)
             return
         self.records.append(outcome)
         self.ids.append(outcome.id)
+        self.jobs.difference_update(outcome.replaces)
         if isinstance(outcome, Job):
+            self.jobs.add(outcome.id)
             self.unit = outcome.unit
 
     def _understand(self, reader: Reader, number: int) -> Record | Problem:
@@ -208,6 +213,14 @@ def _pairs_joined(found: Mapping[str, object]) -> dict[str, object]:
         else:
             joined[name] = found[path]
     return joined
+
+
+def _one_job(others: set[str]) -> str:
+    job_id = min(others)[:8]
+    return (
+        "expected one job in a survey, got a second: leave this line out, "
+        f"or put it in the place of the other with `correct {job_id}: job ...`"
+    )
 
 
 def _no_kind(word: str) -> str:

@@ -101,7 +101,7 @@ PIECE = PieceReport(
             (NotchCorner(dim("2 5/16 in"), dim("18 in")), NotchCorner(dim("0 in"), dim("19 3/4 in"))),
         ),
     ),
-    measures=(NamedDimension("gap at top front", dim("13/16 in")),),
+    measures=(NamedDimension("gap at top front", dim("13/16 in")), NamedDimension("gap behind", dim("0 in"))),
     cautions=("find the pipes before drilling",),
     findings=(601,),
     confidence=0.99,

@@ -109,7 +109,8 @@ EXPECTED_PIECE = """\
                from the left end   from the front
                        2 5/16 in   18 in
                             0 in   19 3/4 in
-  on site      gap at top front 13/16 in
+  on site      gap at top front  13/16 in
+               gap behind        0 in
   caution      find the pipes before drilling
   confidence   99 %: it goes in and no gap shows wider than 1/32 in
   findings     601"""

@@ -13,12 +13,11 @@ from survey.dictation.line import tokens_of
 from survey.dictation.notation import kinds_by_first_word, pattern_of
 from survey.dictation.patterns import PATTERNS
 from survey.errors import RecordError
-from survey.records import KINDS, Spot, Survey, TypedLength, kind_of
+from survey.records import KINDS, Spot, Survey, TypedLength, Wall, kind_of
 from survey.records.limits import refuse_impossible
 
 HAND = Hand(taken=lambda: TAKEN, new_id=lambda: "0" * 32)
 JOB = dictate(["job Vanity in inches to 1/16"], Survey([]), Hand(new_id=lambda: "f" * 32))[0]
-EARLIER = msgspec.structs.replace(JOB, id="ab" * 16, title="earlier")
 INCHES = Survey([JOB])
 
 
@@ -26,6 +25,12 @@ def one(line: str, survey: Survey = INCHES):
     """The one record that a line makes."""
     (record,) = dictate([line], survey, HAND)
     return record
+
+
+def surroundings(kind: str) -> Survey:
+    """A survey that a record of a kind can come into, with an older record to be named."""
+    older = Wall(id="ab" * 16, taken=TAKEN, name="older")
+    return Survey([older] if kind == "job" else [JOB, older])
 
 
 def refusal(*lines: str, survey: Survey = INCHES) -> str:
@@ -52,9 +57,10 @@ EXAMPLES = [(kind, line) for kind, pattern in PATTERNS.items() for line in patte
 
 @pytest.mark.parametrize(("kind", "line"), EXAMPLES, ids=[line[:50] for _, line in EXAMPLES])
 def test_an_example_gives_its_kind_and_is_said_back(kind, line):
-    record = one(line)
+    survey = surroundings(kind)
+    record = one(line, survey)
     assert kind_of(record) == kind
-    assert one(say(record, "in"), Survey([JOB, EARLIER])) == record
+    assert one(say(record, "in"), survey) == record
 
 
 @pytest.mark.parametrize("kind", KINDS)
@@ -68,7 +74,7 @@ def test_what_is_said_is_dictated_back(kind):
             refuse_impossible(record)
         except RecordError:
             assume(False)
-        assert one(line, Survey([JOB, EARLIER])) == record
+        assert one(line, surroundings(kind)) == record
 
     check()
 
@@ -185,6 +191,12 @@ def test_a_bare_number_means_nothing_without_a_job():
 def test_the_job_of_the_same_notes_gives_the_unit():
     _, record = dictate(["job V in mm to 1 mm", "", "# a remark", "length a to b reads 872"], Survey([]))
     assert record.reads == TypedLength("872", "mm")
+
+
+def test_a_survey_has_one_job_until_it_is_corrected():
+    assert "correct ffffffff: job ..." in refusal("job Bath in mm to 1 mm")
+    assert one("correct ffff: job Bath in mm to 1 mm").unit == "mm"
+    dictate(["withdraw ffff", "job Bath in mm to 1 mm"], INCHES)
 
 
 def test_all_problems_of_the_notes_are_told_at_once_with_their_lines():
