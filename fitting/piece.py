@@ -25,6 +25,8 @@ CLEARANCE = 25.4 / 16
 """mm kept clear of trim in a notch, 1/16 in (common practice, no source)."""
 TYPED_SIZE_SD = 0.5
 """Standard deviation in mm of a size that was typed once, such as a casing's projection (assumption)."""
+ACROSS_OPENING = 3000.0
+"""mm from a casing's near edge over which no piece goes nearer to the wall than the casing's face."""
 INTO_WALL = 100.0
 """mm by which an obstacle is drawn into its wall, so that no skin is left between them."""
 
@@ -41,7 +43,10 @@ class EdgePlan:
 
 @dataclass(frozen=True)
 class TrimPlan:
-    """Trim that stands out of a wall: from the feature of its name, `width` mm `toward` one side."""
+    """Trim that stands out of a wall: from the feature of its name, `width` mm `toward` one side.
+
+    A casing has an opening behind it: nothing can go on there, so a piece passes it on `to_opening`.
+    """
 
     name: str
     wall: str
@@ -50,6 +55,7 @@ class TrimPlan:
     toward: Literal["left", "right"]
     bottom: float
     top: float
+    to_opening: bool = False
 
     def between(self, bottom: float, top: float) -> bool:
         """Whether it stands in the way at any of these heights."""
@@ -92,12 +98,13 @@ def trim_obstacle(
     (ux, uy), (nx, ny) = direction(heading), normal(heading)
     sign = 1.0 if trim.toward == "right" else -1.0
     x, y = room.point(trim.name, up).mean
+    width = ACROSS_OPENING if trim.to_opening else trim.width
     ring = []
     for along, out in (
         (0.0, -INTO_WALL),
         (0.0, trim.projection),
-        (trim.width, trim.projection),
-        (trim.width, -INTO_WALL),
+        (width, trim.projection),
+        (width, -INTO_WALL),
     ):
         at = x + sign * along * ux + out * nx, y + sign * along * uy + out * ny
         px, py = placed.frame.to_piece(*at)

@@ -77,11 +77,11 @@ def _found(survey: Survey) -> tuple[Finding, ...]:
 
 def fitted(survey: Survey) -> FitReport:
     """Make the fit report, and say so when it will take a while."""
-    from survey.report.make import fit_report
+    from survey.findings import fit
 
     if len(survey.current) >= LONG_SURVEY and sys.stderr.isatty():
         click.echo(f"Fitting {len(survey.current)} records ...", err=True)
-    return fit_report(survey)
+    return fit(survey)
 
 
 def echo_json(value: object) -> None:

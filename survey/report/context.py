@@ -150,6 +150,7 @@ def mm(length: TypedLength | None, otherwise: float = 0.0) -> float:
 def _trim_plan(trim: Trim, width: float, projection: float) -> TrimPlan:
     bottom = mm(trim.bottom, -1e4)
     if trim.type == "casing":
-        return TrimPlan(trim.name, trim.wall, width, projection, trim.toward, bottom, mm(trim.top, 1e4))
+        top = mm(trim.top, 1e4)
+        return TrimPlan(trim.name, trim.wall, width, projection, trim.toward, bottom, top, to_opening=True)
     top = mm(trim.top) if trim.top is not None else mm(trim.bottom) + width
     return TrimPlan(trim.name, trim.wall, width, projection, trim.toward, bottom, top)

@@ -27,8 +27,12 @@ def bench(monkeypatch, tmp_path):
     """A survey; findings and a report that the test chooses."""
 
     def set_to(*findings: Finding):
-        put(monkeypatch, "survey.findings", check=lambda survey: tuple(findings))
-        put(monkeypatch, "survey.report.make", fit_report=lambda survey: report(*findings))
+        put(
+            monkeypatch,
+            "survey.findings",
+            check=lambda survey: tuple(findings),
+            fit=lambda survey: report(*findings),
+        )
         return new_survey(tmp_path, *LINES)
 
     return set_to
