@@ -12,6 +12,8 @@ from dataclasses import dataclass, field
 
 from fitting.errors import BadInput
 
+LEAST_CORNER = math.sin(math.radians(5.0))
+"""Walls that meet more flatly have no corner that could be measured."""
 LENGTH_IF_UNKNOWN = 1500.0  # mm; only a start for the iteration, which moves it by metres if it must
 
 
@@ -77,6 +79,7 @@ class Plan:
 
     def __post_init__(self) -> None:
         """Walk the walls from the back wall, both ways, and give each its direction."""
+        self._refuse_names_twice()
         if self.back not in self.walls:
             raise BadInput(f"the back wall `{self.back}` is not among the walls {list(self.walls)}")
         for corner in self.corners:
@@ -88,7 +91,9 @@ class Plan:
         for name, wall in placed:
             if wall not in self.walls:
                 raise BadInput(f"`{name}` is on wall `{wall}`, which does not exist")
+        self._refuse_numbers_that_are_none()
         self._refuse_two_at_one_end()
+        self._refuse_a_second_zero()
         object.__setattr__(self, "headings", self._walk())
 
     def corner_at(self, wall: str, end: str) -> Corner | None:
@@ -166,6 +171,41 @@ class Plan:
                 f"the corners do not close: going round to wall `{wall}` at corner `{corner.name}` "
                 f"turns by {math.degrees(abs(turned)):.0f} degrees, expected 360. "
                 "Look for an inside corner entered as outside"
+            )
+
+    def _refuse_names_twice(self) -> None:
+        seen: set[str] = set()
+        corners, features = [one.name for one in self.corners], [one.name for one in self.features]
+        for name in (*self.walls, *corners, *features):
+            if name in seen:
+                raise BadInput(f"`{name}` names two things of the room: expected a name of its own for each")
+            seen.add(name)
+
+    def _refuse_numbers_that_are_none(self) -> None:
+        for corner in self.corners:
+            if not (0 < corner.angle < 2 * math.pi and abs(math.sin(corner.angle)) > LEAST_CORNER):
+                raise BadInput(
+                    f"corner `{corner.name}`: expected an angle between 0 and 360 degrees, no straight "
+                    f"line, got {math.degrees(corner.angle):g}"
+                )
+        for covering in self.coverings:
+            if not (math.isfinite(covering.thickness) and 0 < covering.sd < math.inf):
+                raise BadInput(
+                    f"a covering of wall `{covering.wall}`: expected a finite thickness and an sd above "
+                    f"zero, got {covering.thickness} and {covering.sd}"
+                )
+
+    def _refuse_a_second_zero(self) -> None:
+        if self.origin is None:
+            return
+        feature = self.feature(self.origin)
+        if feature is None or feature.wall != self.back:
+            raise BadInput(
+                f"the origin `{self.origin}` is no feature of the back wall: expected a mark on `{self.back}`"
+            )
+        if self.zero is not None:
+            raise BadInput(
+                f"the origin `{self.origin}` is not wanted: the left wall `{self.zero}` says where x = 0 is"
             )
 
     def _refuse_two_at_one_end(self) -> None:

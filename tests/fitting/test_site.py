@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import rooms
+from rooms import every_reading, tape
 from scipy.stats import chi2
 from true_room import Mark, Reading, TrueRoom
 
@@ -19,10 +20,8 @@ from fitting.site import (
     Covering,
     Distance,
     Gaps,
-    Height,
     KnownRoom,
     Leaning,
-    Level,
     Ray,
     Spot,
     Touch,
@@ -35,41 +34,6 @@ INCH = 25.4
 PLANES = replace(OLD_HOUSE, waves=())
 FREE = replace(OLD_HOUSE, square_sd=0.2)
 """With this the prior says nothing of corners, whichever wall is called the back."""
-
-
-def tape(key, first, second, first_up=850.0, second_up=850.0, sd=0.5, finished=False) -> Distance:
-    return Distance(key, 1.0, sd, first, second, first_up, second_up, finished)
-
-
-def every_reading(room: TrueRoom, sd: float = 1e-3) -> list[Reading]:
-    """Enough to know all: lengths at two heights, three sides of each corner, leans, features, floor."""
-    read: list[Reading] = []
-    for wall in room.walls:
-        starts = [c for c in room.corners if c.right == wall.name]
-        ends = [c for c in room.corners if c.left == wall.name]
-        names = [c.name for c in (*starts, *ends)]
-        if len(names) == 2:
-            for up in (300.0, 1500.0):
-                read.append(tape(f"length {wall.name} {up}", *names, up, up, sd))
-        start = names[0] if names else room.origin
-        read.append(Leaning(f"lean {wall.name}", 0.0, sd, wall.name, 250.0, start, 200.0, 1800.0))
-    for corner in room.corners:
-        left, right = (Spot(wall, 300.0, corner.name) for wall in (corner.left, corner.right))
-        read.append(tape(f"three sides {corner.name}", left, right, sd=sd))
-    for name, mark in room.marks.items():
-        if name != room.origin:
-            starts = [c.name for c in room.corners if mark.wall in (c.left, c.right)] or [room.origin]
-            for up in (200.0, 1400.0):
-                read.append(Along(f"along {name} {up}", 0.0, sd, name, starts[0], up))
-            read.append(Height(f"height {name}", 0.0, sd, name))
-    for surface in room.grounds:
-        for wall, start, out in (
-            ("back", "left-back", 10.0),
-            ("back", "left-back", 700.0),
-            ("back", "back-right", 500.0),
-        ):
-            read.append(Level(f"{surface} {start} {out}", 0.0, sd, surface, wall, 100.0, start, out))
-    return [room.exact(reading) for reading in read]
 
 
 def ask(room: KnownRoom, *tapes: Distance) -> Joint:
