@@ -151,6 +151,6 @@ def _behind(placed: Placed, plan: CabinetPlan, left: float) -> tuple[FloatArray,
     count = max(2, math.ceil(plan.width / BACK_SPACING) + 1)
     across, up = np.meshgrid(np.linspace(left, left + plan.width, count), heights(plan.bottom, plan.top))
     places = [(x, plan.depth, u) for x, u in zip(across.ravel(), up.ravel(), strict=True)]
-    gap = placed.measure(reaches("back", plan.wall, places)).mean
+    gap = placed.expect(reaches("back", plan.wall, places))
     greatest = gap.reshape(across.shape).max(axis=0)
     return across[0] - left, greatest

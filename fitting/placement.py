@@ -160,6 +160,10 @@ class Placed:
         carry = self._carry(asked, joint.mean)[-len(questions) :]
         return Joint(joint.mean[-len(questions) :], carry @ joint.covariance @ carry.T)
 
+    def expect(self, questions: Sequence[Question]) -> FloatArray:
+        """Return only what the answers are expected to be: the mean of `measure`, at a part of its cost."""
+        return self.room.expect(lambda scene: [self._quantity(scene, one) for one in questions])
+
     def walls(self) -> set[str]:
         """Return the names of the walls that say where it sits."""
         return {self.wall} | {one.wall for one in self.held if isinstance(one, Reach)}
@@ -308,7 +312,7 @@ def _seat(
     x, up = xs.ravel(), ups.ravel()
     asked = [Reach("back", wall, float(a), 0.0, float(b)) for a, b in zip(x, up, strict=True)]
     probe = Placed(room, wall, frame, depth, (asked[0], asked[-1]), At("", 0.0), ())
-    reach = room.rays([probe.ray(one) for one in asked]).mean
+    reach = probe.expect(asked)
     contact = vertical_plane(x, up, -reach)
     back = Frame(*frame.to_room(0.0, -contact.offset), heading + math.atan(-contact.slope))
     origin = Frame(*back.to_room(0.0, -depth), back.heading)
@@ -347,7 +351,7 @@ def _foremost(
     asked = [
         Reach(side, wall, 0.0, float(y), float(up)) for y, up in zip(ys.ravel(), ups.ravel(), strict=True)
     ]
-    reach = placed.room.rays([placed.ray(one) for one in asked]).mean
+    reach = placed.expect(asked)
     nearest = int(np.argmin(reach))
     return asked[nearest], float(reach[nearest])
 

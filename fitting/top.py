@@ -192,7 +192,7 @@ def _questions(
         toward: Literal["left", "right"] = "left" if sign < 0 else "right"
         questions = reaches(toward, edge.wall, [(datum_x, front + y, plan.upper) for y in ys])
         sides.append((name, ys, list(questions)))
-        (corner,) = placed.room.rays([placed.ray(questions[-1])]).mean
+        (corner,) = placed.expect([questions[-1]])
         ends[number] = sign * float(corner)
     if plan.back is not None:
         xs = _past(stations(ends[0], ends[1]), before=plan.left is not None, after=plan.right is not None)

@@ -120,12 +120,12 @@ class Adjustment:
     @cached_property
     def standardized(self) -> FloatArray:
         """w (m,) = (P v)ᵢ / √Mᵢᵢ: standard normal where the reading is good; τ is w / sigma0."""
-        return self._divided(self._weighted_residuals, np.sqrt(self._precision), 0.0)
+        return self._divided(self.weighted_residuals, np.sqrt(self._precision), 0.0)
 
     @cached_property
     def slip(self) -> FloatArray:
         """−(P v)ᵢ / Mᵢᵢ (m,): how much too long reading i was read, were it the only wrong one."""
-        return self._divided(-self._weighted_residuals, self._precision, 0.0)
+        return self._divided(-self.weighted_residuals, self._precision, 0.0)
 
     def smallest_slip(self, delta0: float) -> FloatArray:
         """Return δ0/√Mᵢᵢ (m,): the slip that the test of w finds with the power δ0 stands for.
@@ -215,7 +215,7 @@ class Adjustment:
         return np.where(precision > LEAST_CONTROL * weight, precision, 0.0)
 
     @cached_property
-    def _weighted_residuals(self) -> FloatArray:
+    def weighted_residuals(self) -> FloatArray:
         """P v (m,)."""
         return self._whitening.transposed(self._whitening(self.residuals))
 

@@ -24,6 +24,12 @@ FloatArray = NDArray[np.float64]
 MOST_NUMBERS = 2500
 """Numbers read that one adjustment takes: its covariance is dense, 50 MB at this size."""
 
+MOST_LAYINGS = 4
+"""How often places on the walls are laid down anew; usually twice."""
+PLACES_MAY_MOVE = 1.0
+"""mm along a wall, far less than its finest waves. Along is counted from the foot of the frame's origin,
+which slides along a far wall as it turns; readings and answers must mean the same places."""
+
 KNOWN_SHARE = 0.5
 """An angle counts as read when readings left at most this share of what was expected beforehand."""
 KNOWN_LENGTH_SD = 30.0
@@ -80,6 +86,16 @@ class KnownRoom:
         change = self.adjustment.predict(design, cross, own)
         values = np.array([quantity.value for quantity in wanted])
         return Joint(values + change.mean, change.covariance)
+
+    def expect(self, build: Callable[[Scene], Sequence[Linear]]) -> FloatArray:
+        """Return only what quantities are expected to be: the mean of `query`, at a part of its cost."""
+        places = Places()
+        wanted = build(Scene(self.plan, self.unknowns, self.adjustment.state, places))
+        _, sensing = _matrices(wanted, 0, len(places.walls))
+        pulled = _process(self.prior, places, self.places) @ (
+            self.sensing.T @ self.adjustment.weighted_residuals
+        )
+        return np.array([quantity.value for quantity in wanted]) - sensing @ pulled
 
     def rays(self, rays: Sequence[Ray]) -> Joint:
         """Return how far it is along each ray to its wall's surface, in mm, jointly."""
@@ -247,20 +263,16 @@ def know_room(plan: Plan, readings: Sequence[Observed], prior: Prior = OLD_HOUSE
         return _nothing_read(model, start, prior_sd, prior)
     model.lay_places(start)
     flat = np.sqrt(noise**2 + prior.deviation_sd**2 * np.sum(model.sensing**2, axis=1))
-    rough = settle(start, flat**2)
-    model.lay_places(rough.state)
-    process = _process(prior, model.places, model.places)
-    full = model.sensing @ process @ model.sensing.T + np.diag(noise**2)
-    return KnownRoom(
-        plan,
-        settle(rough.state, full),
-        prior,
-        tuple(readings),
-        model.seen,
-        unknowns,
-        model.places,
-        model.sensing,
-    )
+    found = settle(start, flat**2)
+    for _ in range(MOST_LAYINGS):
+        before = model.places
+        model.lay_places(found.state)
+        if model.places.apart(before) < PLACES_MAY_MOVE:
+            break
+        process = _process(prior, model.places, model.places)
+        full = model.sensing @ process @ model.sensing.T + np.diag(noise**2)
+        found = settle(found.state, full)
+    return KnownRoom(plan, found, prior, tuple(readings), model.seen, unknowns, model.places, model.sensing)
 
 
 class _Model:
@@ -305,7 +317,8 @@ def _matrices(quantities: Sequence[Linear], n: int, places: int) -> tuple[FloatA
     for row, quantity in enumerate(quantities):
         for key, slope in quantity.terms.items():
             if key >= 0:
-                design[row, key] += slope
+                if n:
+                    design[row, key] += slope
             elif places:
                 sensing[row, -1 - key] += slope
     return design, sensing
