@@ -264,10 +264,10 @@ def know_room(plan: Plan, readings: Sequence[Observed], prior: Prior = OLD_HOUSE
     model.lay_places(start)
     flat = np.sqrt(noise**2 + prior.deviation_sd**2 * np.sum(model.sensing**2, axis=1))
     found = settle(start, flat**2)
-    for _ in range(MOST_LAYINGS):
+    for laying in range(MOST_LAYINGS):
         before = model.places
         model.lay_places(found.state)
-        if model.places.apart(before) < PLACES_MAY_MOVE:
+        if laying and model.places.apart(before) < PLACES_MAY_MOVE:
             break
         process = _process(prior, model.places, model.places)
         full = model.sensing @ process @ model.sensing.T + np.diag(noise**2)

@@ -271,6 +271,8 @@ class Height(_One):
 
     def observe(self, scene: Scene) -> list[Linear]:
         """Return the height."""
+        if scene.plan.feature(self.feature) is None:
+            raise BadInput(f"`{self.feature}` is no feature of this room")
         scene.seen.add(self.feature)
         return [scene.unknown(height_of(self.feature))]
 

@@ -44,6 +44,12 @@ class Places:
             self.up.append(up)
         return number
 
+    def apart(self, other: Places) -> float:
+        """Return how far at the most a place lies from the same one of another laying, in mm along."""
+        return max(
+            (abs(here - there) for here, there in zip(self.along, other.along, strict=True)), default=0.0
+        )
+
 
 class Scene:
     """Points of a room at a state.
