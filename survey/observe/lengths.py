@@ -1,0 +1,162 @@
+"""Lengths, positions and story sticks: how far it is from one thing to another."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable
+from dataclasses import dataclass
+
+from fitting.site import Along, Distance, Height
+from fitting.site import Spot as SiteSpot
+from survey.observe.accuracy import LEVEL_LINE_SD, length_sd
+from survey.observe.ground import Ground, LeftOut
+from survey.observe.observed import Seen, SiteReading
+from survey.observe.register import observes, seen
+from survey.records import End, LengthReading, Position, Reading, Spot, StoryStick, TypedLength
+
+
+@dataclass(frozen=True)
+class _End:
+    """One end of a length: a corner or feature point, or a spot so far along a wall from one."""
+
+    point: str
+    wall: str | None  # of a spot
+    out: float
+    up: float
+    words: str
+
+    @property
+    def site(self) -> SiteSpot | str:
+        return self.point if self.wall is None else SiteSpot(self.wall, self.out, self.point)
+
+
+@observes(LengthReading)
+def observe_length(record: LengthReading, ground: Ground) -> list[Seen]:
+    """Return a distance; along a wall where both ends are on one, so that it knows which way it runs."""
+    what = "a length"
+    heights = [end.up if isinstance(end, Spot) and end.up else record.up for end in record.between]
+    first, second = (
+        _end(end, own or other, ground, what)
+        for end, own, other in zip(record.between, heights, reversed(heights), strict=True)
+    )
+    reads = ground.size(record.reads, what)
+    sd = ground.sd(record.sd, length_sd(reads, record.instrument, record.start, ground.step_mm))
+    words = f"length {first.words} to {second.words} at {ground.say(first.up)}"
+    return [seen(_between(record, record.id, reads, sd, (first, second), ground), words)]
+
+
+@observes(Position)
+def observe_position(record: Position, ground: Ground) -> list[Seen]:
+    """Return where a feature is along its wall, and how high; `out` is a size and not observed.
+
+    What runs up its wall (a casing, a stud, a door) has no height: there the height only says where the
+    place along was read.
+    """
+    what = f"the position of `{record.of}`"
+    point = ground.point(record.of, what)
+    if point in ground.corners:
+        why = "a corner is where its walls meet"
+        raise LeftOut(207, what=what, why=why, do="read a length to it instead")
+    found = []
+    if record.along is not None and record.from_ is not None:
+        found.append(_along(record, point, record.along, record.from_, ground))
+    if (record.up is not None or record.below is not None) and not ground.runs_up(point):
+        up = _height(record, ground, what)
+        typed = record.up or record.below
+        assert typed is not None  # one of the two is there
+        own = length_sd(float(typed.mm), record.instrument, record.start, ground.step_mm)
+        sd = ground.sd(record.sd, (own**2 + LEVEL_LINE_SD**2) ** 0.5)
+        found.append(seen(Height((record.id, "height"), up, sd, point), f"height of {point}"))
+    return found
+
+
+@observes(StoryStick)
+def observe_story_stick(record: StoryStick, ground: Ground) -> list[Seen]:
+    """Return each mark's distance from the stick's zero, along the wall.
+
+    The stick runs rightward, but leftward from the corner at the wall's right end.
+    """
+    what = f"a story stick on `{record.wall}`"
+    ground.wall(record.wall, what)
+    zero = _end(record.zero, record.up, ground, what)
+    found = []
+    for number, mark in enumerate(record.marks, 1):
+        end = _end(mark.to, record.up, ground, what)
+        reads = ground.size(mark.reads, f"mark {number} of {what}")
+        sd = ground.sd(record.sd, length_sd(reads, record.instrument, record.start, ground.step_mm))
+        reading = _on_stick(record, (record.id, f"mark {number}"), reads, sd, (zero, end), ground)
+        found.append(seen(reading, f"stick mark at {end.words}, from {zero.words}"))
+    return found
+
+
+def _end(end: End, up: TypedLength | None, ground: Ground, what: str) -> _End:
+    if isinstance(end, Spot):
+        wall = ground.wall(end.wall, what)
+        start = ground.on_wall(end.from_, wall, what)
+        height = ground.height(end.up or up, what)
+        out = ground.mm(end.along, what)
+        return _End(start, wall, out, height, f"{wall} at {ground.say(out)} from {start}")
+    point = ground.point(end, what)
+    return _End(point, None, 0.0, ground.height(up, what), point)
+
+
+def _between(
+    record: Reading, key: Hashable, reads: float, sd: float, ends: tuple[_End, _End], ground: Ground
+) -> SiteReading:
+    """Return a signed distance along a wall from its corner to a feature on it, else a distance."""
+    first, second = ends
+    if first.site == second.site and first.up == second.up:
+        why = f"both ends are `{first.words}`"
+        raise LeftOut(207, what="a length", why=why, do="name two places")
+    if abs(first.up - second.up) > reads:
+        why = f"its ends are {ground.say(abs(first.up - second.up))} apart in height alone"
+        raise LeftOut(207, what="a length", why=why, do="correct the heights or the length")
+    finished = record.face == "finished"
+    if first.up == second.up:
+        for start, end in (ends, ends[::-1]):
+            if _from_corner(start, end, ground):
+                return Along(key, reads, sd, end.point, start.point, first.up, finished)
+    return Distance(key, reads, sd, first.site, second.site, first.up, second.up, finished)
+
+
+def _from_corner(start: _End, end: _End, ground: Ground) -> bool:
+    """Whether a length runs from a corner along a wall to a feature on that wall."""
+    return (
+        start.wall is None
+        and end.wall is None
+        and start.point in ground.corners
+        and end.point not in ground.corners
+        and ground.walls_of(end.point)[0] in ground.walls_of(start.point)
+    )
+
+
+def _on_stick(
+    record: StoryStick, key: Hashable, reads: float, sd: float, ends: tuple[_End, _End], ground: Ground
+) -> SiteReading:
+    """Return a mark's place along the stick's wall, with its sign where the far end is a feature."""
+    zero, end = ends
+    on_wall = end.wall is None and record.wall in ground.walls_of(end.point)
+    zero_on_wall = record.wall in (zero.wall, *(ground.walls_of(zero.point) if zero.wall is None else ()))
+    if on_wall and zero_on_wall and end.point not in ground.corners and end.point != zero.point:
+        finished = record.face == "finished"
+        return Along(key, zero.out + reads, sd, end.point, zero.point, zero.up, finished)
+    return _between(record, key, reads, sd, ends, ground)
+
+
+def _along(record: Position, point: str, typed: TypedLength, from_: str, ground: Ground) -> Seen:
+    what = f"the position of `{record.of}`"
+    start = ground.on_wall(from_, ground.walls_of(point)[0], what)
+    if start == point:
+        why = f"it is measured from `{from_}` itself"
+        raise LeftOut(207, what=what, why=why, do="name another mark or corner")
+    along = ground.mm(typed, what)
+    up = _height(record, ground, what)
+    sd = ground.sd(record.sd, length_sd(along, record.instrument, record.start, ground.step_mm))
+    reading = Along((record.id, "along"), along, sd, point, start, up, record.face == "finished")
+    return seen(reading, f"{point} along from {start} at {ground.say(up)}")
+
+
+def _height(record: Position, ground: Ground, what: str) -> float:
+    """Return a position's height above z = 0; `below` counts down from the level line."""
+    if record.below is not None:
+        return ground.level_line - ground.mm(record.below, f"the height of {what}")
+    return ground.height(record.up, what)
