@@ -125,8 +125,8 @@ class Plan:
         offsets = {self.back: 0.0}
         for ahead in ("right", "left"):
             wall, x, y = self.back, 0.0, 0.0
-            if ahead == "right":
-                x = self._length(wall)
+            if ahead == "right" and self._next(wall, ahead) != self.zero:
+                x = self._length(wall)  # x = 0 is at the left end, or wherever the origin is
             while (following := self._next(wall, ahead)) is not None and following not in offsets:
                 heading = self.headings[following]
                 offsets[following] = math.sin(heading) * x - math.cos(heading) * y

@@ -13,12 +13,14 @@ from survey.observe.corners import meant_or_usual
 from survey.observe.ground import Ground, LeftOut
 from survey.observe.observed import Seen
 from survey.observe.whereabouts import Whereabouts
-from survey.records import Mark, Room, Survey
+from survey.records import Fixture, Mark, Obstacle, Opening, Room, Stud, Survey, Trim
 
 MOST_WALLS: Final = 100
 """More are no room: walking round them takes too long."""
 LEANS_APART_MM: Final = 200.0
-"""A feature's lean is an unknown where its places were read at heights further apart."""
+"""An upright's lean is an unknown where its places were read at heights further apart."""
+UPRIGHT: Final = (Opening, Trim, Stud, Fixture, Obstacle)
+"""What has an edge that runs up. A mark is a point: at another height it means the place plumb with it."""
 
 
 def choose_origin(survey: Survey, ground: Ground) -> tuple[str | None, list[Finding]]:
@@ -80,7 +82,8 @@ def _features(
     for point in sorted(points - ground.corners.keys()):
         wall = ground.walls_of(point)[0]
         read_at = heights.get(point, [0.0])
-        leans = max(read_at) - min(read_at) > LEANS_APART_MM
+        upright = isinstance(ground.things.get(point.partition(":")[0]), UPRIGHT)
+        leans = upright and max(read_at) - min(read_at) > LEANS_APART_MM
         features.append(Feature(point, wall, leans, found.places.get((wall, point))))
     return tuple(features)
 

@@ -23,13 +23,17 @@ from fitting.site.readings import corner_turn
 from survey.observe import observe
 from survey.records import (
     Area,
+    Corner,
     Drop,
+    Job,
     Layer,
     LengthReading,
     Position,
     Room,
     Spot,
+    Survey,
     ThreeSides,
+    Wall,
 )
 
 UP = inches("34")
@@ -83,6 +87,33 @@ def test_plan():
     assert coming.records == ("tile", "r")  # the length ends where the tile will be
     assert "cement board and tile of `left`" in coming.says
     assert "7/8 in thick" in coming.says
+
+
+def test_a_room_with_only_a_right_hand_corner_starts_there():
+    """Its corner is x = 0; marks that started a wall's length away ended in a room turned inside out."""
+    survey = Survey(
+        [
+            put(Job, id="job", title="breast", unit="in", step="1/16"),
+            put(Room, name="study"),
+            *(put(Wall, name=name) for name in ("back", "side", "face")),
+            put(Corner, name="in", left_wall="back", right_wall="side"),
+            put(Corner, name="out", left_wall="side", right_wall="face", turn="outside"),
+            put(LengthReading, between=("in", "out"), reads=inches("18"), up=UP),
+            three_sides("in", "24", "15", "28 7/16", inches("0.005")),
+        ]
+    )
+    observed = observe(survey)
+    assert not observed.findings
+    room = know_room(observed.plan, observed.readings, observed.prior)
+    assert max(abs(one.standardized) for one in room.residuals()) < 3.0
+    turn = room.query(lambda scene: [corner_turn(scene, "in", 24 * INCH, 15 * INCH, UP_MM)])
+    # cos = (24² + 15² - 28.4375²) / (2 · 24 · 15), so 90.612 degrees
+    assert math.degrees(turn.mean[0]) == pytest.approx(0.612, abs=0.02)
+
+
+def test_a_mark_read_at_two_heights_does_not_lean():
+    at = [put(Position, of="m1", along=inches("30"), from_="left-back", up=inches(up)) for up in ("4", "34")]
+    assert observe(alcove(*at)).plan.features == (Feature("m1", "back", False, 762.0),)
 
 
 def test_a_new_house_is_expected_to_be_better():
