@@ -305,6 +305,7 @@ def answered(survey):
         know_room(observed.plan, observed.readings, observed.prior)
 
 
+@settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(surveys(most=12))
 def test_no_survey_is_too_strange(survey):
     answered(survey)
@@ -314,7 +315,7 @@ READINGS = sorted(name for name, kind in KINDS.items() if issubclass(kind, Readi
 
 
 @pytest.mark.parametrize("kind", READINGS)
-@settings(max_examples=40, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(drawing=data())
 def test_no_reading_of_a_good_room_is_too_strange(kind, drawing: DataObject):
     """Readings as they come, but of the names that are there."""

@@ -104,6 +104,7 @@ def test_a_room_with_only_a_right_hand_corner_starts_there():
     )
     observed = observe(survey)
     assert not observed.findings
+    assert observed.plan.start_offsets() == pytest.approx({"back": 0.0, "side": 0.0, "face": 457.2})
     room = know_room(observed.plan, observed.readings, observed.prior)
     assert max(abs(one.standardized) for one in room.residuals()) < 3.0
     turn = room.query(lambda scene: [corner_turn(scene, "in", 24 * INCH, 15 * INCH, UP_MM)])
