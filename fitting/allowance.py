@@ -28,7 +28,9 @@ FEWEST_BEYOND = 20
 """With fewer draws beyond it than this, an answer gives way to the bound on the safe side."""
 JITTER = 1e-9
 """Part of the greatest variance, added to all: keeps rounding from making a variance negative."""
-_BLOCK = 1_000
+ONE_THREAD = 2**18
+"""Products of a block; up to this many OpenBLAS works in one thread. On a busy machine waking a second
+one for more costs ten times the work itself (measured)."""
 
 
 @dataclass(frozen=True)
@@ -206,8 +208,9 @@ def _greatest(over: Joint, seed: int, draws: int) -> Iterator[FloatArray]:
     factor = _factor(over)
     mean = _from_either_end(over).mean[:, None]
     numbers = np.random.default_rng(seed)
-    for start in range(0, draws, 2 * _BLOCK):
-        pairs = min(_BLOCK, (draws - start + 1) // 2)
+    block = max(ONE_THREAD // mean.size**2, 16)
+    for start in range(0, draws, 2 * block):
+        pairs = min(block, (draws - start + 1) // 2)
         off = factor @ numbers.standard_normal((pairs, mean.size)).T
         yield (mean + off).max(axis=0)
         yield (mean - off).max(axis=0)[: draws - start - pairs]
