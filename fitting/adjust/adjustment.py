@@ -200,7 +200,11 @@ class Adjustment:
         gain = self._whitening(self._matrix(cross, "cross", k, self.residuals.size).T).T
         spread = (star - gain @ self._design) @ self._inverse
         mean = gain @ self._whitening(self._misclosure)
-        return Joint(mean, deviation - gain @ gain.T + spread @ spread.T)
+        rest = deviation - gain @ gain.T
+        # Where readings say all, the difference of two large numbers is rounding, and may be below 0.
+        at = np.arange(k)
+        rest[at, at] = np.maximum(rest[at, at], 0.0)
+        return Joint(mean, rest + spread @ spread.T)
 
     @cached_property
     def _tied(self) -> FloatArray:

@@ -48,7 +48,6 @@ class Prior:
 
     square_sd: float = math.radians(0.7)
     tilt_sd: float = 0.0026
-    level_sd: float = 0.005
     waves: tuple[Wave, ...] = (
         Wave(1.5, 1500.0, 1500.0, "smooth"),
         Wave(1.0, 300.0, 700.0),
@@ -76,6 +75,5 @@ NEW_HOUSE = replace(
     OLD_HOUSE,
     square_sd=OLD_HOUSE.square_sd / 2,
     tilt_sd=OLD_HOUSE.tilt_sd / 2,
-    level_sd=OLD_HOUSE.level_sd / 2,
     waves=tuple(replace(wave, sd=wave.sd / 2) for wave in OLD_HOUSE.waves),
 )
