@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Iterator
-from typing import Final
+from typing import Final, Literal
 
 import msgspec
 
@@ -29,6 +29,8 @@ from survey.records import (
     kind_of,
 )
 
+JobUnit = Literal["in", "mm"]
+
 _THE_ROOM: Final = "The room"
 _ACROSS: Final = "From wall to wall"
 _CORNERS: Final = "Corners"
@@ -37,11 +39,16 @@ _OTHER: Final = "Notes and the rest"
 _GONE: Final = "Corrected or withdrawn"
 
 
+def unit_of(survey: Survey) -> JobUnit:
+    """The job's unit; looked up once, because finding the job walks all records."""
+    return survey.job.unit if survey.job else "mm"
+
+
 def survey_lines(survey: Survey, everything: bool = False) -> list[str]:
     """The job, then each group of records, then what to do next."""
-    lines = [_title(survey)]
+    lines, unit = [_title(survey)], unit_of(survey)
     for title, records in grouped(survey, everything):
-        lines += ["", title, *(line for record in records for line in _lines_of(record, survey))]
+        lines += ["", title, *(line for record in records for line in _lines_of(record, unit))]
     gone = len(survey.records) - len(survey.current)
     if gone and not everything:
         lines += ["", f"{gone} more records correct or withdraw others, or were corrected: --all shows them"]
@@ -57,9 +64,9 @@ def _title(survey: Survey) -> str:
     return f"{job.title}: {'inches' if job.unit == 'in' else 'millimetres'}, to {job.step}{line}"
 
 
-def _lines_of(record: Record, survey: Survey) -> list[str]:
+def _lines_of(record: Record, unit: JobUnit) -> list[str]:
     return textwrap.wrap(
-        line_of(record, survey),
+        line_of(record, unit),
         WIDTH,
         initial_indent=f"  {short(record.id):<{SHORT}}  ",
         subsequent_indent=" " * (SHORT + 6),
@@ -68,11 +75,11 @@ def _lines_of(record: Record, survey: Survey) -> list[str]:
     )
 
 
-def line_of(record: Record, survey: Survey) -> str:
+def line_of(record: Record, unit: JobUnit) -> str:
     """The record as it would be dictated; its kind alone where the language has no words for it."""
     alone = msgspec.structs.replace(record, replaces=()) if kind_of(record) != "withdrawal" else record
     try:
-        return say(alone, survey.job.unit if survey.job else "mm")
+        return say(alone, unit)
     except RecordError:
         return f"({kind_of(record)} that has no words)"
 

@@ -37,13 +37,15 @@ def show(file: Path, everything: bool, as_json: bool) -> None:
 
 def _for_programs(survey: Survey, everything: bool) -> dict[str, object]:
     """The groups that are printed, each record with its whole content and its line."""
-    from survey.cli.print_survey import grouped, line_of
+    from survey.cli.print_survey import grouped, line_of, unit_of
+
+    unit = unit_of(survey)
 
     groups = [
         {
             "group": title,
             "records": [
-                {"id": record.id, "says": line_of(record, survey), "record": record} for record in records
+                {"id": record.id, "says": line_of(record, unit), "record": record} for record in records
             ],
         }
         for title, records in grouped(survey, everything)

@@ -4,6 +4,8 @@ import json
 
 from cli_bench import LINES, new_survey, records_in, run
 
+from survey.records import Survey
+
 
 def groups_of(text: str) -> dict[str, list[str]]:
     """The lines of each group, without their ids."""
@@ -69,3 +71,18 @@ def test_no_line_is_wider_than_a_screen(tmp_path):
     many = ", ".join(f"{at} {at}/64" for at in range(1, 60, 2))
     shown = run("show", new_survey(tmp_path, *LINES, f"straightedge back up 34 from left-back: {many}"))
     assert max(map(len, shown.stdout.splitlines())) <= 100
+
+
+def test_a_long_survey_is_not_searched_again_for_each_line(tmp_path, monkeypatch):
+    searches = []
+    search = Survey.of
+    monkeypatch.setattr(Survey, "of", lambda survey, *kinds: searches.append(kinds) or search(survey, *kinds))
+
+    def searches_for(count: int) -> int:
+        (tmp_path / str(count)).mkdir()
+        file = new_survey(tmp_path / str(count), *LINES, *["length a to b up 3 reads 60"] * count)
+        searches.clear()
+        run("show", file)
+        return len(searches)
+
+    assert searches_for(30) == searches_for(3)
