@@ -17,7 +17,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from fitting.contact import vertical_plane
+from fitting.contact import Contact, least_scribe, straight_edge
 from fitting.errors import BadInput
 from fitting.joint import Joint
 from fitting.site import KnownRoom, Ray
@@ -31,6 +31,8 @@ Toward = Literal["left", "right", "back"]
 STATION_SPACING = 25.0  # mm; the fine waves of a wall are 120 mm long
 CORNER_SPACING = 10.0  # mm, near the ends, where compound builds up
 CORNER_REACH = 60.0  # mm
+CROWN_SHARE = 1 / 3
+"""Of a piece's width: a back that touches at two places nearer to one another than this can rock."""
 HEIGHT_SPACING = 200.0  # mm; walls are smoother upward: studs and boards run that way
 
 AXES: dict[Toward, tuple[float, float]] = {"left": (-1.0, 0.0), "right": (1.0, 0.0), "back": (0.0, 1.0)}
@@ -45,7 +47,10 @@ def stations(start: float, end: float) -> FloatArray:
     near = min(CORNER_REACH, (end - start) / 2)
     edge = np.linspace(0.0, near, max(2, round(near / CORNER_SPACING) + 1))
     inner = end - start - 2 * near
-    middle = np.linspace(0.0, inner, max(2, math.ceil(inner / STATION_SPACING) + 1))
+    steps = math.ceil(inner / STATION_SPACING)
+    # An odd number: with a station right in the middle, a back pushed there could rock to either side of
+    # it, and a mirrored piece would not touch at the mirrored places.
+    middle = np.linspace(0.0, inner, steps + 1 + (steps + 1) % 2)
     parts = start + edge, start + near + middle[1:-1], end - edge[::-1]
     return np.unique(np.concatenate(parts).round(6))
 
@@ -140,7 +145,10 @@ class Placed:
     depth
         From the front to the back line, mm.
     touches
-        The two places, as questions, where the back line touches the back wall.
+        The places, as questions, where the back line touches the back wall: two, or one on a crown.
+    turned_by
+        The two places that give it its direction: the gaps there stay alike. Its touches where there are
+        two; on a crown the places where the gap is greatest, which the fitter makes alike with shims.
     held
         What holds it sideways: one question for `Against` and `At`, two for `Between`.
     """
@@ -149,13 +157,19 @@ class Placed:
     wall: str
     frame: Frame
     depth: float
-    touches: tuple[Reach, Reach]
+    touches: tuple[Reach, ...]
+    turned_by: tuple[Reach, Reach]
     lateral: Lateral
     held: tuple[Question, ...]
 
+    @property
+    def on_crown(self) -> bool:
+        """Whether the back could rock where it touches, so that shims give it its direction."""
+        return len(self.touches) == 1
+
     def measure(self, questions: Sequence[Question]) -> Joint:
         """Return the answers jointly, the piece pushed to where it sits in every possible room."""
-        asked: list[Question] = [*self.touches, *self.held, *questions]
+        asked: list[Question] = [self.touches[0], *self.turned_by, *self.held, *questions]
         joint = self.room.query(lambda scene: [self._quantity(scene, one) for one in asked])
         carry = self._carry(asked, joint.mean)[-len(questions) :]
         return Joint(joint.mean[-len(questions) :], carry @ joint.covariance @ carry.T)
@@ -187,13 +201,13 @@ class Placed:
     def _carry(self, asked: Sequence[Question], answers: FloatArray) -> FloatArray:
         """Return how errors of the answers are carried by the piece, which moves with its walls.
 
-        It turns and moves to the back and right so that its two touches and what holds it sideways keep
-        their answers; `effects` says what those three motions do to each answer.
+        It turns and moves to the back and right so that where it touches, what gives it its direction and
+        what holds it sideways keep their answers; `effects` says what those motions do to each answer.
         """
         unit = np.eye(len(asked))
         effects = np.array([self._effect(one, answer) for one, answer in zip(asked, answers, strict=True)])
-        held = unit[3] - unit[2] if isinstance(self.lateral, Between) else unit[2]
-        kept = np.array([unit[0], unit[1], held])
+        held = unit[4] - unit[3] if isinstance(self.lateral, Between) else unit[3]
+        kept = np.array([unit[0], unit[2] - unit[1], held])
         carried: FloatArray = unit - effects @ np.linalg.solve(kept @ effects, kept)
         return carried
 
@@ -250,8 +264,8 @@ def place(
     heading = room.heading(wall)
     start, end = _extent(lateral, extent, room, wall, heading, (bottom + top) / 2)
     along = _along(room, wall, lateral, (bottom + top) / 2, start, end)
-    frame, touches = _seat(room, wall, along, heading, depth, bottom, top)
-    placed = Placed(room, wall, frame, depth, touches, lateral, ())
+    frame, touches, turned_by = _seat(room, wall, along, heading, depth, bottom, top)
+    placed = Placed(room, wall, frame, depth, touches, turned_by, lateral, ())
     return _hold(placed, bottom, top)
 
 
@@ -271,6 +285,11 @@ def _extent(
         raise BadInput("a piece that is not between two walls needs its width")
     left, right = (_wall_end(room, wall, other, up) for other in (lateral.left, lateral.right))
     half = (right - left) / 2
+    if not half > 0:
+        raise BadInput(
+            f"between `{lateral.left}` and `{lateral.right}` is no room along `{wall}`: "
+            "expected a left wall and another right"
+        )
     return -half, half
 
 
@@ -304,21 +323,38 @@ def _seat(
     depth: float,
     bottom: float,
     top: float,
-) -> tuple[Frame, tuple[Reach, Reach]]:
-    """Push the back against the wall; the frame's x = 0 is still the start of the span."""
+) -> tuple[Frame, tuple[Reach, ...], tuple[Reach, Reach]]:
+    """Push the back against the wall; the frame's x = 0 is still the start of the span.
+
+    Two touches near one another are a crown: the back rocks there, and the least that the readings are
+    off would turn the piece. Its turn is then the hand's, and a fitter shims it to even gaps.
+    """
     here = _point_out(room, wall, along[0], depth)
     frame = Frame(*here, heading)
     xs, ups = np.meshgrid(stations(0.0, along[1] - along[0]), heights(bottom, top))
-    x, up = xs.ravel(), ups.ravel()
-    asked = [Reach("back", wall, float(a), 0.0, float(b)) for a, b in zip(x, up, strict=True)]
-    probe = Placed(room, wall, frame, depth, (asked[0], asked[-1]), At("", 0.0), ())
-    reach = probe.expect(asked)
-    contact = vertical_plane(x, up, -reach)
+    asked = [
+        Reach("back", wall, float(x), 0.0, float(up)) for x, up in zip(xs.ravel(), ups.ravel(), strict=True)
+    ]
+    ends = (asked[0], asked[-1])
+    probe = Placed(room, wall, frame, depth, ends, ends, At("", 0.0), ())
+    toward_room = -probe.expect(asked).reshape(xs.shape)
+    foremost, across = toward_room.argmax(axis=0), np.arange(xs.shape[1])
+    there = [replace(asked[k], y=depth / 2) for k in np.ravel_multi_index((foremost, across), xs.shape)]
+    contact, touching, turning = _resting(xs[0], toward_room[foremost, across])
     back = Frame(*frame.to_room(0.0, -contact.offset), heading + math.atan(-contact.slope))
     origin = Frame(*back.to_room(0.0, -depth), back.heading)
+    return origin, tuple(there[k] for k in touching), (there[turning[0]], there[turning[1]])
+
+
+def _resting(along: FloatArray, deviation: FloatArray) -> tuple[Contact, tuple[int, ...], tuple[int, int]]:
+    """Return how a back rests on a wall: its line, the stations it touches, those that turn it."""
+    contact = straight_edge(along, deviation)
     first, second = contact.touching
-    touches = [replace(asked[one], y=depth / 2) for one in (first, second)]
-    return origin, (touches[0], touches[1])
+    if along[second] - along[first] >= CROWN_SHARE * (along[-1] - along[0]):
+        return contact, (first, second), (first, second)
+    even = least_scribe(along, deviation)
+    left, _, right = even.certificate
+    return even, (int(np.argmin(even.gaps)),), (left, right)
 
 
 def _point_out(room: KnownRoom, wall: str, along: float, out: float) -> tuple[float, float]:
@@ -359,5 +395,6 @@ def _foremost(
 def _shifted(placed: Placed, right: float, held: tuple[Question, ...]) -> Placed:
     """Put x = 0 further right; places of the piece keep their place in the room."""
     frame = Frame(*placed.frame.to_room(right, 0.0), placed.frame.heading)
-    first, second = (replace(touch, x=touch.x - right) for touch in placed.touches)
-    return replace(placed, frame=frame, touches=(first, second), held=held)
+    touches = tuple(replace(touch, x=touch.x - right) for touch in placed.touches)
+    first, second = (replace(one, x=one.x - right) for one in placed.turned_by)
+    return replace(placed, frame=frame, touches=touches, turned_by=(first, second), held=held)
