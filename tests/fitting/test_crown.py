@@ -1,4 +1,4 @@
-"""A back on a crown: it could rock, so the fitter's shims give it its direction (common practice, no source)."""
+"""A back on a crown could rock: the fitter's shims give it its direction (common practice, no source)."""
 
 import numpy as np
 import pytest
@@ -20,7 +20,9 @@ def room(gaps: tuple[float, ...]) -> KnownRoom:
 
 
 def placed(gaps: tuple[float, ...]) -> Placed:
-    return place(room(gaps), "back", Against("left", "left", 10.0), (0.0, 1180.0), 500.0, UP - 10.0, UP + 10.0)
+    return place(
+        room(gaps), "back", Against("left", "left", 10.0), (0.0, 1180.0), 500.0, UP - 10.0, UP + 10.0
+    )
 
 
 def gaps_behind(box: Placed) -> np.ndarray:
