@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Annotated, Literal
 
-from msgspec import Meta, Struct
+from msgspec import Meta, Struct, structs
 
 Severity = Literal["stops", "doubt", "hint"]
 
@@ -111,3 +111,25 @@ def finding(number: int, records: Iterable[str] = (), pieces: Iterable[str] = ()
     """
     severity, says, do = NUMBERS[number]
     return Finding(number, severity, says.format(**words), do.format(**words), tuple(records), tuple(pieces))
+
+
+def about(piece: str, found: Finding) -> Finding:
+    """Return a finding that names a piece among those it concerns.
+
+    >>> about("top", finding(300, pieces=["box"], wall="right")).pieces
+    ('box', 'top')
+    """
+    return structs.replace(found, pieces=tuple(dict.fromkeys((*found.pieces, piece))))
+
+
+def merged(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Return findings that say the same once, with all pieces that they concern.
+
+    >>> said = [finding(300, pieces=[name], wall="right") for name in ("box", "top")]
+    >>> [one.pieces for one in merged(said)]
+    [('box', 'top')]
+    """
+    kept: dict[Finding, dict[str, None]] = {}
+    for one in findings:
+        kept.setdefault(structs.replace(one, pieces=()), {}).update(dict.fromkeys(one.pieces))
+    return tuple(structs.replace(one, pieces=tuple(pieces)) for one, pieces in kept.items())

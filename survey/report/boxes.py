@@ -2,18 +2,34 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import numpy as np
 
-from fitting.cabinet import CabinetPlan, FittedCabinet, SideGap, fit_cabinet
+from fitting.cabinet import CabinetPlan, FittedCabinet, SideName, fit_cabinet
 from fitting.filler import filler_options
 from survey.finding import Finding, finding
-from survey.records import BoxPiece, Edge, TallCabinet, Trim
-from survey.report.context import Context, NotReady, mm
-from survey.report.needs import need_corner, need_place
+from survey.records import BoxPiece, Edge, Piece, TallCabinet
+from survey.report.context import Context, NotReady, mm, not_made, not_said
+from survey.report.needs import (
+    LOOKED_AT,
+    is_checked,
+    need_corner,
+    need_floor,
+    need_mark,
+    need_place,
+    need_upright_check,
+)
+from survey.report.room_for import beyond_open_end, too_high
 from survey.report.structs import EdgeReport, NamedDimension, PieceReport
+from survey.report.trim import runs_into, span_in, trims_on
 
 NARROWEST_FILLER = 19.05
 """mm; 3/4 in, the narrowest strip worth cutting (common practice, no source)."""
+IN_THE_WAY = ("baseboard", "casing", "sill")
+"""Kinds of trim that a box runs into."""
+BINDS = 0.5
+"""mm by which a box may be expected to bind between walls before it is said: what paint gives way."""
 HANGING = (
     "It hangs on the wall: fasten only into proved framing, by the local code and the fastener's own table.",
     "Figures for wood screws do not hold for steel studs, masonry or lath.",
@@ -24,90 +40,123 @@ HANGING = (
 def box_report(context: Context, piece: BoxPiece) -> PieceReport:
     """Tell a cabinet: sizes as typed, place and gaps as computed."""
     box = fitted_box(context, piece)
-    printer = context.printer
-    findings = [
-        *_too_wide(context, piece, box),
-        *_too_high(context, piece, box),
-        *_baseboards(context, piece, box),
-    ]
-    sizes = (
-        NamedDimension("width", printer.near(mm(piece.width))),
-        NamedDimension("height", printer.near(mm(piece.height))),
-        NamedDimension("depth", printer.near(mm(piece.depth))),
+    context.note(*_in_the_way(context, piece, box))
+    near = context.printer.near
+    sizes = tuple(
+        NamedDimension(name, near(mm(getattr(piece, name)))) for name in ("width", "height", "depth")
     )
-    context.note(*findings)
+    edges = [
+        EdgeReport(side, f"wall {gap.wall}", _edge_at(piece, side).finish, near(gap.least))
+        for side, gap in box.sides.items()
+    ]
     return PieceReport(
         piece.name,
-        kind_words(piece),
-        "not ready" if any(one.severity == "stops" for one in findings) else "ready",
+        "tall cabinet" if isinstance(piece, TallCabinet) else "cabinet",
+        "ready",
         piece.material,
         piece.grain,
         piece.quantity,
         datum="its own box: cut square",
-        rule=_rule(piece, box),
+        rule=_rule(piece),
         finished=sizes,
         blank=sizes,
-        edges=tuple(_side_edge(context, piece, side, box) for side in box.sides),
+        edges=tuple(edges),
         measures=tuple(_measures(context, piece, box)),
         cautions=HANGING if piece.bottom is not None else (),
-        findings=tuple(dict.fromkeys(one.number for one in findings)),
-        readings=context.readings_of(box.placed.walls() | _corners(context, piece)),
+        readings=context.readings_of(walls_of(box), {piece.from_} if piece.from_ else None),
     )
+
+
+def cabinet_named(context: Context, piece: Piece, name: str) -> tuple[BoxPiece, FittedCabinet]:
+    """Return the cabinet that a piece goes with, in its place; refuse what is no cabinet."""
+    record = context.record(name, BoxPiece)
+    if record is None:
+        known = "it must be a cabinet of this survey"
+        raise NotReady(
+            finding(103, [piece.id], [piece.name], what=f"piece `{piece.name}`", name=name, known=known)
+        )
+    return record, fitted_box(context, record)
 
 
 def fitted_box(context: Context, piece: BoxPiece) -> FittedCabinet:
     """Return a cabinet in its place; worked out once for itself and all that goes with it."""
     known = context.cabinets.get(piece.name)
-    if known is not None:
-        return known
-    missing = _missing(context, piece)
-    if missing:
-        raise NotReady(*missing)
-    box = fit_cabinet(context.room, _plan(context, piece, _bottom(context, piece)))
-    context.cabinets[piece.name] = box
+    if known is None:
+        known = context.cabinets[piece.name] = _fitted(context, piece)
+    return known
+
+
+def walls_of(box: FittedCabinet) -> set[str]:
+    """Return the walls that a cabinet meets."""
+    return {box.plan.wall, *(gap.wall for gap in box.sides.values())}
+
+
+def face_along(context: Context, box: FittedCabinet, side: SideName) -> float:
+    """Return where along a side wall a cabinet's face meets it (mm)."""
+    wall = box.sides[side].wall
+    end, sign = ("right", -1.0) if side == "left" else ("left", 1.0)
+    corner = context.room.plan.corner_at(wall, end)
+    start = 0.0 if corner is None else context.along(wall, corner.name, box.plan.bottom)
+    return start + sign * box.plan.depth
+
+
+def _fitted(context: Context, piece: BoxPiece) -> FittedCabinet:
+    sides = _side_walls(context, piece)
+    _refuse(_missing(context, piece, sides))
+    box = fit_cabinet(context.room, _plan(context, piece, sides, mm(piece.bottom)))
+    if piece.bottom is None:
+        _refuse(need_floor(context, piece, _footprint(box)))
+        floor = context.room.level("floor", _footprint(box))
+        highest = 0.0 if floor is None else float(floor.mean.max())
+        box = fit_cabinet(context.room, _plan(context, piece, sides, highest))
+    for side, wall in sides.items():
+        face = face_along(context, box, side)
+        _refuse(need_upright_check(context, piece, wall, face, box.plan.bottom, box.plan.top))
+    _refuse([*_too_wide(context, piece, box), *too_high(context, piece, _footprint(box), *_height(box))])
     return box
 
 
-def kind_words(piece: BoxPiece) -> str:
-    """Return the kind's name in words."""
-    return "tall cabinet" if isinstance(piece, TallCabinet) else "cabinet"
+def _refuse(findings: list[Finding]) -> None:
+    if findings:
+        raise NotReady(*findings)
 
 
-def _missing(context: Context, piece: BoxPiece) -> list[Finding]:
-    wall = context.wall(piece.wall, piece)
-    low = mm(piece.bottom)
-    middle = low + mm(piece.height) / 2
-    missing: list[Finding] = []
-    sides = _side_walls(context, piece)
-    missing += need_place(context, piece, [wall, *sides.values()])
-    for other in sides.values():
-        missing += need_corner(context, piece, wall, other, middle)
-    if not sides and piece.from_ is None:
-        missing.append(
-            finding(
-                306,
-                [piece.id],
-                [piece.name],
-                what=f"where `{piece.name}` stands along wall `{wall}`",
-                do="let a side meet a wall, or say `along` and `from`",
-            )
-        )
-    if piece.bottom is None and context.room.level("floor", [(0.0, 0.0)]) is None:
-        missing.append(finding(303, [piece.id], [piece.name]))
-    return missing
+def _height(box: FittedCabinet) -> tuple[float, float]:
+    return box.plan.bottom, box.plan.top
 
 
-def _side_walls(context: Context, piece: BoxPiece) -> dict[str, str]:
-    walls = {}
-    for side, edge in (("left", piece.left), ("right", piece.right)):
-        if edge.meets is not None:
-            context.refuse_trim(piece, side, edge)
-            walls[side] = context.wall(edge.meets, piece)
+def _edge_at(piece: BoxPiece, side: SideName) -> Edge:
+    return piece.left if side == "left" else piece.right
+
+
+def _side_walls(context: Context, piece: BoxPiece) -> dict[SideName, str]:
+    walls: dict[SideName, str] = {}
+    sides: tuple[SideName, ...] = ("left", "right")
+    for side in sides:
+        edge = _edge_at(piece, side)
+        if edge.meets is None:
+            continue
+        if edge.finish not in ("filler", "net"):
+            why = f"its {side} side is to be {edge.finish}, and a box's side is only set off a wall"
+            raise NotReady(not_made(piece, why, "say filler or net, and make what is scribed a panel"))
+        walls[side] = context.met_wall(piece, side, edge)
     return walls
 
 
-def _plan(context: Context, piece: BoxPiece, bottom: float) -> CabinetPlan:
-    sides = _side_walls(context, piece)
+def _missing(context: Context, piece: BoxPiece, sides: dict[SideName, str]) -> list[Finding]:
+    middle = mm(piece.bottom) + mm(piece.height) / 2
+    missing = need_place(context, piece, [piece.wall, *sides.values()])
+    for other in sides.values():
+        missing += need_corner(context, piece, piece.wall, other, middle)
+    if sides:
+        return missing
+    if piece.from_ is None or piece.along is None:
+        what = f"where `{piece.name}` stands along wall `{piece.wall}`"
+        return [*missing, not_said(piece, what, "let a side meet a wall, or say `along` and `from`")]
+    return missing + need_mark(context, piece, piece.wall, piece.from_)
+
+
+def _plan(context: Context, piece: BoxPiece, sides: dict[SideName, str], bottom: float) -> CabinetPlan:
     return CabinetPlan(
         piece.wall,
         mm(piece.width),
@@ -116,133 +165,88 @@ def _plan(context: Context, piece: BoxPiece, bottom: float) -> CabinetPlan:
         bottom + mm(piece.height),
         sides.get("left"),
         sides.get("right"),
-        _gap(piece.left),
-        _gap(piece.right),
+        None if piece.left.gap is None else mm(piece.left.gap),
+        None if piece.right.gap is None else mm(piece.right.gap),
         piece.from_,
         context.signed_out(piece.wall, piece.from_, mm(piece.along), mm(piece.width)),
     )
 
 
-def _gap(edge: Edge) -> float | None:
-    return None if edge.gap is None else float(edge.gap.mm)
-
-
-def _bottom(context: Context, piece: BoxPiece) -> float:
-    """Return where its underside is: as typed, or on the floor's highest point under it."""
-    if piece.bottom is not None:
-        return mm(piece.bottom)
-    trial = fit_cabinet(context.room, _plan(context, piece, 0.0))
-    floor = context.room.level("floor", _footprint(trial))
-    return 0.0 if floor is None else float(floor.mean.max())
-
-
 def _footprint(box: FittedCabinet) -> list[tuple[float, float]]:
+    """Return its corners in the plan: left front, left back, right front, right back."""
     return [box.placed.frame.to_room(x, y) for x in (box.left, box.right) for y in (0.0, box.plan.depth)]
 
 
-def _rule(piece: BoxPiece, box: FittedCabinet) -> str:
+def _rule(piece: BoxPiece) -> str:
     back = "its sides and rails touch" if piece.back == "set in" else "its back touches"
     low = "it stands on the floor's highest point" if piece.bottom is None else "it hangs at the height given"
     return f"plumb and level; {back} where wall `{piece.wall}` stands out most over its height; {low}"
 
 
-def _measures(context: Context, piece: BoxPiece, box: FittedCabinet) -> list[NamedDimension]:
-    printer, plan = context.printer, box.plan
-    told = []
+def _measures(context: Context, piece: BoxPiece, box: FittedCabinet) -> Iterator[NamedDimension]:
+    named, plan = context.printer.named, box.plan
     for side, gap in box.sides.items():
-        told.append(printer.named(f"least gap at the {side}", gap.least))
+        yield named(f"least gap at the {side}", gap.least)
         for up, level in ((plan.top, "top"), (plan.bottom, "bottom")):
             for deep, place in ((0.0, "front"), (plan.depth, "back")):
-                told.append(printer.named(f"gap at the {side}, {level} {place}", gap.at(up, deep)[0]))
-    told.append(printer.named("largest gap behind", float(box.back_gap.max())))
-    if piece.bottom is None:
-        floor = context.room.level("floor", _footprint(box))
-        if floor is not None:
-            names = ("left front", "left back", "right front", "right back")
-            told += [
-                printer.named(f"shim at the {name}", plan.bottom - float(height))
-                for name, height in zip(names, floor.mean, strict=True)
-            ]
+                yield named(f"gap at the {side}, {level} {place}", gap.at(up, deep)[0])
+    if _is_behind_checked(context, box):
+        yield named("largest gap behind", float(box.back_gap.max()))
+    floor = context.room.level("floor", _footprint(box)) if piece.bottom is None else None
+    if floor is not None:
+        names = ("left front", "left back", "right front", "right back")
+        for name, height in zip(names, floor.mean, strict=True):
+            yield named(f"shim at the {name}", plan.bottom - float(height))
     if len(box.sides) == 2:
-        told += _options(context, box)
-    return told
+        yield from _options(context, box)
 
 
-def _options(context: Context, box: FittedCabinet) -> list[NamedDimension]:
+def _options(context: Context, box: FittedCabinet) -> Iterator[NamedDimension]:
     """Filler options side by side: the least width of each strip."""
     total = sum(gap.least for gap in box.sides.values())
-    told = []
     for option in filler_options(total, NARROWEST_FILLER):
         for side, width in (("left", option.left), ("right", option.right)):
             if width:
-                told.append(
-                    context.printer.named(f"filler option {option.words}: {side} strip, least", width)
-                )
-    return told
+                yield context.printer.named(f"filler option {option.words}: {side} strip, least", width)
 
 
-def _side_edge(context: Context, piece: BoxPiece, side: str, box: FittedCabinet) -> EdgeReport:
-    edge: Edge = getattr(piece, side)
-    gap: SideGap = box.sides[side]  # type: ignore[index]  # sides are named left and right
-    return EdgeReport(side, f"wall {gap.wall}", edge.finish, context.printer.near(gap.least))
+def _is_behind_checked(context: Context, box: FittedCabinet) -> bool:
+    """Whether anything is known of the wall's shape behind a box, along its width and up its height."""
+    plan, wall = box.plan, box.plan.wall
+    x = [box.left, (box.left + box.right) / 2, box.right]
+    (ux, uy), (foot_x, foot_y) = context.room.axes(wall)[0], context.room.foot(wall)
+    backs = [box.placed.frame.to_room(one, plan.depth) for one in x]
+    left, middle, right = ((a - foot_x) * ux + (b - foot_y) * uy for a, b in backs)
+    level = [(float(one), plan.top) for one in np.linspace(left, right, LOOKED_AT)]
+    upright = [(middle, float(one)) for one in np.linspace(plan.bottom, plan.top, LOOKED_AT)]
+    return is_checked(context, wall, level, lean=False) and is_checked(context, wall, upright, lean=True)
 
 
 def _too_wide(context: Context, piece: BoxPiece, box: FittedCabinet) -> list[Finding]:
-    tight = min((gap.least for gap in box.sides.values()), default=0.0)
-    if tight >= -0.5 or len(box.sides) < 2:
+    """Refuse a box that is wider than its alcove, whose gap leaves it none, or that runs into a wall."""
+    printer = context.printer
+    if len(box.sides) < 2:
+        ends: dict[SideName, float] = {"left": box.left, "right": box.right}
+        open_ends = {side: x for side, x in ends.items() if side not in box.sides}
+        places = [(y, up) for y in (0.0, box.plan.depth) for up in _height(box)]
+        return beyond_open_end(context, piece, box.placed, open_ends, places)
+    total = sum(gap.least for gap in box.sides.values())
+    tight = min(box.sides.values(), key=lambda gap: gap.least)
+    if tight.least >= -BINDS:
         return []
-    room = box.plan.width + sum(gap.least for gap in box.sides.values())
-    return [
-        finding(
-            501,
-            [piece.id],
-            [piece.name],
-            piece=piece.name,
-            size=context.printer.near(box.plan.width).text,
-            room=context.printer.near(room).text,
-        )
-    ]
+    if total < -BINDS:
+        size, room = printer.near(box.plan.width).text, printer.near(box.plan.width + total).text
+        return [finding(501, [piece.id], [piece.name], piece=piece.name, size=size, room=room)]
+    why = f"with the gap asked for, it runs into wall `{tight.wall}`"
+    return [not_made(piece, why, f"leave it out, or ask for {printer.down(total).text} at the most")]
 
 
-def _too_high(context: Context, piece: BoxPiece, box: FittedCabinet) -> list[Finding]:
-    ceiling = context.room.level("ceiling", _footprint(box))
-    if ceiling is None or float(ceiling.mean.min()) >= box.plan.top:
-        return []
-    room = float(ceiling.mean.min()) - box.plan.bottom
-    return [
-        finding(
-            500,
-            [piece.id],
-            [piece.name],
-            piece=piece.name,
-            size=context.printer.near(box.plan.top - box.plan.bottom).text,
-            room=context.printer.near(room).text,
-        )
-    ]
-
-
-def _baseboards(context: Context, piece: BoxPiece, box: FittedCabinet) -> list[Finding]:
-    """A box that stands where a baseboard stays cannot touch the wall."""
-    walls = {piece.wall, *(gap.wall for gap in box.sides.values() if gap.least < NARROWEST_FILLER)}
-    found = []
-    for trim in context.survey.of(Trim):
-        low = mm(trim.bottom, -np.inf)
-        if trim.type == "baseboard" and trim.wall in walls and trim.fate != "comes off":
-            high = mm(trim.top, low + mm(trim.width)) if trim.top or trim.width else np.inf
-            if high > box.plan.bottom and low < box.plan.top:
-                found.append(
-                    finding(
-                        506,
-                        [piece.id, trim.id],
-                        [piece.name],
-                        piece=piece.name,
-                        obstacle=trim.name,
-                        do="cut the baseboard back, or notch the sides of the box over it",
-                    )
-                )
-    return found
-
-
-def _corners(context: Context, piece: BoxPiece) -> set[str]:
-    walls = {piece.wall, piece.left.meets, piece.right.meets}
-    return {one.name for one in context.room.plan.corners if {one.left, one.right} <= walls}
+def _in_the_way(context: Context, piece: BoxPiece, box: FittedCabinet) -> Iterator[Finding]:
+    """Trim that a box cannot stand in front of: behind its back, or thicker than the gap at a side."""
+    plan = box.plan
+    for trim in trims_on(context, piece, walls_of(box), IN_THE_WAY, plan.bottom, plan.top):
+        start, end = (box.left, box.right) if trim.wall == plan.wall else (0.0, plan.depth)
+        near, far = span_in(context, box.placed, trim)
+        gaps = [gap.least for gap in box.sides.values() if gap.wall == trim.wall]
+        if near < end and far > start and min(gaps, default=0.0) < trim.projection:
+            yield runs_into(context, piece, trim, f"cut `{trim.name}` back, or notch the box over it")

@@ -3,24 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import TypeVar
 
 from fitting.allowance import SAW
 from fitting.cabinet import FittedCabinet
-from fitting.piece import EdgePlan, TrimPlan
+from fitting.piece import EdgePlan
 from fitting.site import KnownRoom
 from survey.finding import Finding, finding
 from survey.observe import Observed
-from survey.records import (
-    Assumption,
-    Edge,
-    Piece,
-    Record,
-    Survey,
-    Trim,
-    TypedLength,
-    Wall,
-)
+from survey.records import Assumption, Edge, Piece, Record, Survey, TypedLength, Wall
 from survey.report.printing import Printer
+
+Kind = TypeVar("Kind", bound=Record)
 
 
 class NotReady(Exception):
@@ -45,13 +39,20 @@ class Context:
     findings: list[Finding] = field(default_factory=list)
 
     def note(self, *findings: Finding) -> None:
-        """Keep findings about a piece that is worked out all the same."""
+        """Keep findings about a piece; refuse the piece where one of them stops it."""
+        if any(one.severity == "stops" for one in findings):
+            raise NotReady(*findings)
         self.findings += findings
 
-    def readings_of(self, names: set[str]) -> tuple[str, ...]:
-        """Return the ids of the records whose readings saw these walls, corners or features."""
-        keys = self.room.readings_of(*names)
+    def readings_of(self, walls: set[str], features: set[str] | None = None) -> tuple[str, ...]:
+        """Return the ids of the records whose readings saw these walls, their corners, or features."""
+        corners = {one.name for one in self.room.plan.corners if {one.left, one.right} <= walls}
+        keys = self.room.readings_of(*walls, *corners, *(features or ()))
         return tuple(dict.fromkeys(self.observed.what[key].record for key in keys))
+
+    def along(self, wall: str, name: str, up: float) -> float:
+        """Return how far along a wall (mm) a corner or feature of it is expected."""
+        return float(self.room.expect(lambda scene: [scene.wall_place(wall, name, up)])[0])
 
     def signed_out(self, wall: str, start: str | None, along: float, width: float = 0.0) -> float:
         """Return how far right of a corner or mark a piece begins; from a right-hand corner it ends there."""
@@ -59,85 +60,44 @@ class Context:
         leftward = corner is not None and corner.left == wall
         return -along - width if leftward else along
 
-    def wall(self, name: str, piece: Piece) -> str:
-        """Return a wall's name, or refuse the piece that names a wall that does not exist."""
-        if name not in self.room.plan.walls:
-            raise NotReady(
-                finding(
-                    103,
-                    [piece.id],
-                    [piece.name],
-                    what=f"piece `{piece.name}`",
-                    name=name,
-                    known=f"walls are {', '.join(self.room.plan.walls)}",
-                )
-            )
-        return name
-
     def edge(self, piece: Piece, side: str, edge: Edge) -> EdgePlan | None:
         """Return what is asked of an edge, or nothing for an open one."""
         if edge.meets is None or edge.finish == "open":
             return None
         if edge.finish == "filler":
             raise NotReady(
-                finding(
-                    502,
-                    [piece.id],
-                    [piece.name],
-                    piece=piece.name,
-                    why=f"its {side} edge asks for a filler, which only a cabinet's side takes",
-                    do="say scribed, net, covered or let in",
+                not_made(
+                    piece,
+                    f"its {side} edge asks for a filler, which only a cabinet's side takes",
+                    "say scribed, net, covered or let in",
                 )
             )
-        self.refuse_trim(piece, side, edge)
-        return EdgePlan(self.wall(edge.meets, piece), edge.finish, mm(edge.gap, 0.0), mm(edge.saw, SAW))
+        return EdgePlan(self.met_wall(piece, side, edge), edge.finish, mm(edge.gap), mm(edge.saw, SAW))
 
-    def refuse_trim(self, piece: Piece, side: str, edge: Edge) -> None:
-        """Refuse an edge that meets something else than a wall: that is not worked out yet."""
-        met = self.survey.named.get(edge.meets or "", ())
-        if met and not any(isinstance(one, Wall) for one in met):
+    def met_wall(self, piece: Piece, side: str, edge: Edge) -> str:
+        """Return the wall that an edge meets; refuse one that meets something else: not worked out yet."""
+        name = edge.meets or ""
+        if self.record(name, Wall) is None:
+            met = self.survey.named.get(name.partition(":")[0], ())
             raise NotReady(
-                finding(
-                    502,
-                    [piece.id, *(one.id for one in met)],
-                    [piece.name],
-                    piece=piece.name,
-                    why=f"its {side} edge meets `{edge.meets}`, and only edges at walls are worked out",
-                    do="let it meet the wall behind, or work this edge out by hand",
+                not_made(
+                    piece,
+                    f"its {side} edge meets `{name}`, and only edges at walls are worked out",
+                    "let it meet the wall behind, or work this edge out by hand",
+                    *(one.id for one in met),
                 )
             )
+        return name
 
-    def trims(self, piece: Piece, walls: set[str], kinds: tuple[str, ...]) -> tuple[TrimPlan, ...]:
-        """Return the trim on these walls that is there when the piece goes in; refuse what has no size."""
-        plans, missing = [], []
-        for trim in self.survey.of(Trim):
-            if trim.wall not in walls or trim.type not in kinds or trim.fate == "comes off":
-                continue
-            missing += self._missing_of(piece, trim)
-            if trim.width is not None and trim.projection is not None:
-                plans.append(_trim_plan(trim, mm(trim.width), mm(trim.projection)))
-        if missing:
-            raise NotReady(*missing)
-        return tuple(plans)
+    def assumed(self, piece: Piece, what: str, of: str) -> bool:
+        """Whether somebody put down that this is taken as given; then it is said of the piece."""
+        for one in self.survey.of(Assumption):
+            if one.what == what and one.of == of:
+                self.note(finding(600, [one.id], [piece.name], what=f"{what} of `{of}`"))
+                return True
+        return False
 
-    def _missing_of(self, piece: Piece, trim: Trim) -> list[Finding]:
-        records, pieces = [trim.id, piece.id], [piece.name]
-        sizes = {"width": trim.width, "projection": trim.projection}
-        missing = [
-            finding(305, records, pieces, name=trim.name, size=size)
-            for size, typed in sizes.items()
-            if typed is None
-        ]
-        known = self.room.plan.feature(trim.name)
-        if trim.type == "casing" and (known is None or not self.room.feature_placed(trim.name)):
-            missing.append(finding(304, records, pieces, name=trim.name))
-        return missing
-
-    def assumed(self, what: str, of: str) -> bool:
-        """Whether somebody put down that this is taken as given."""
-        return any(one.what == what and one.of == of for one in self.survey.of(Assumption))
-
-    def record(self, name: str, kind: type[Record]) -> Record | None:
+    def record(self, name: str, kind: type[Kind]) -> Kind | None:
         """Return the current record of a name and kind, if there is one."""
         return next((one for one in self.survey.named.get(name, ()) if isinstance(one, kind)), None)
 
@@ -147,10 +107,11 @@ def mm(length: TypedLength | None, otherwise: float = 0.0) -> float:
     return otherwise if length is None else float(length.mm)
 
 
-def _trim_plan(trim: Trim, width: float, projection: float) -> TrimPlan:
-    bottom = mm(trim.bottom, -1e4)
-    if trim.type == "casing":
-        top = mm(trim.top, 1e4)
-        return TrimPlan(trim.name, trim.wall, width, projection, trim.toward, bottom, top, to_opening=True)
-    top = mm(trim.top) if trim.top is not None else mm(trim.bottom) + width
-    return TrimPlan(trim.name, trim.wall, width, projection, trim.toward, bottom, top)
+def not_made(piece: Piece, why: str, do: str, *records: str) -> Finding:
+    """Return the finding that a piece cannot be made."""
+    return finding(502, [piece.id, *records], [piece.name], piece=piece.name, why=why, do=do)
+
+
+def not_said(piece: Piece, what: str, do: str, *records: str) -> Finding:
+    """Return the finding that something about a piece is not said."""
+    return finding(306, [piece.id, *records], [piece.name], what=what, do=do)

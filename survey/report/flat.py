@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from fitting.edge import FittedEdge
@@ -15,7 +16,7 @@ from fitting.outline import FittedOutline
 from fitting.scribe import Scribe
 from survey.finding import Finding, finding
 from survey.records import Piece
-from survey.report.context import Context, NotReady
+from survey.report.context import Context, not_made
 from survey.report.printing import Printer
 from survey.report.structs import (
     AllowanceReport,
@@ -71,32 +72,28 @@ class FlatReport:
     blank_outline: tuple[Point, ...]
     edges: tuple[EdgeReport, ...]
     notches: tuple[NotchReport, ...]
-    findings: tuple[Finding, ...]
 
 
-def flat_report(context: Context, piece: Piece, fitted: FittedOutline, words: Words) -> FlatReport:
-    """Tell a fitted outline; refuse a piece of which nothing is left."""
-    findings = list(_remarks(piece, fitted))
-    if fitted.outline.size == 0:
-        raise NotReady(*findings)
+def flat_report(
+    context: Context, piece: Piece, fitted: FittedOutline, words: Words, thickness: float
+) -> FlatReport:
+    """Tell a fitted outline; refuse a piece of which nothing is left, or that is divided in two."""
     printer = context.printer
+    context.note(*_remarks(piece, fitted, words), *_wider_gaps(printer, piece, fitted, words))
     lines = {side: _rounded(printer, edge) for side, edge in fitted.edges.items()}
     edges = [
         _edge_report(printer, side, fitted.edges[side], lines[side], words)
         for side in OUTWARD
         if fitted.edges[side].finish != "straight"
     ]
-    findings += _wider_gaps(printer, piece, fitted, words)
-    finished = _sizes(printer, lines, words, "finished")
-    blank = _sizes(printer, lines, words, "blank")
+    thick = NamedDimension("thickness", printer.near(thickness))
     return FlatReport(
-        finished,
-        blank,
+        (*_sizes(printer, {side: line.finished for side, line in lines.items()}, words), thick),
+        (*_sizes(printer, {side: line.blank for side, line in lines.items()}, words), thick),
         _ring(fitted.outline),
         _ring(_snapped(fitted, lines)),
         tuple(edges),
         tuple(_notch_report(printer, notch, words) for notch in fitted.notches),
-        tuple(findings),
     )
 
 
@@ -113,23 +110,16 @@ def _rounded(printer: Printer, edge: FittedEdge) -> _Line:
     """Round a side once: finished + allowance = blank holds afterwards."""
     if edge.allowance is not None:
         finished, total = printer.up(edge.final), printer.up(edge.allowance.total)
-        return _Line(finished, printer.near(finished.cut_mm + total.cut_mm), total)
-    if edge.finish == "straight":
-        exact = printer.near(edge.final)
-        return _Line(exact, exact, None)
-    return _Line(printer.down(edge.final), printer.down(edge.blank), None)
+        blank = printer.near(finished.cut_mm + total.cut_mm)
+        return _Line(finished, replace(blank, mm=round(edge.blank, 4)), total)
+    to_cut = {"straight": printer.near, "let in": printer.up}.get(edge.finish, printer.down)
+    return _Line(to_cut(edge.final), to_cut(edge.blank), None)
 
 
-def _sizes(
-    printer: Printer, lines: Mapping[Side, _Line], words: Words, which: str
-) -> tuple[NamedDimension, ...]:
+def _sizes(printer: Printer, ends: Mapping[Side, Dimension], words: Words) -> tuple[NamedDimension, ...]:
     def size(first: Side, second: Side) -> Dimension:
-        ends = [
-            lines[side].finished if which == "finished" else lines[side].blank for side in (first, second)
-        ]
-        exact = sum(end.mm for end in ends)
-        rounded = printer.near(sum(end.cut_mm for end in ends))
-        return Dimension(round(exact, 4), rounded.cut_mm, rounded.text)
+        exact = ends[first].mm + ends[second].mm
+        return replace(printer.near(ends[first].cut_mm + ends[second].cut_mm), mm=round(exact, 4))
 
     return (
         NamedDimension(words.across, size("left", "right")),
@@ -138,28 +128,32 @@ def _sizes(
 
 
 def _edge_report(printer: Printer, side: Side, edge: FittedEdge, line: _Line, words: Words) -> EdgeReport:
-    allowance, deepest, shallowest = None, None, None
-    if edge.allowance is not None and edge.scribe is not None and line.total is not None:
-        allowance = AllowanceReport(
-            printer.near(edge.allowance.range),
-            printer.near(edge.allowance.unknown),
-            printer.near(edge.allowance.saw),
-            line.total,
-        )
+    deepest, shallowest = None, None
+    if edge.scribe is not None:
         spare = line.blank.cut_mm - edge.blank
         deepest = printer.near(edge.scribe.deepest + spare)
         shallowest = printer.near(edge.scribe.shallowest + spare)
+    across = side in ("front", "back")
     return EdgeReport(
         words.sides[side],
         words.meets.get(side, ""),
         edge.finish,
-        printer.near(edge.gap) if edge.finish in ("net", "covered") else None,
-        allowance,
-        words.deep_from if side in ("left", "right") else words.across_from,
-        _printed_stations(printer, edge, line, words.leftward and side in ("front", "back")),
+        printer.up(edge.gap) if edge.finish in ("net", "covered") else None,
+        _allowance_report(printer, edge, line),
+        words.across_from if across else words.deep_from,
+        _printed_stations(printer, edge, line, words.leftward and across),
         deepest,
         shallowest,
     )
+
+
+def _allowance_report(printer: Printer, edge: FittedEdge, line: _Line) -> AllowanceReport | None:
+    """Tell an allowance whose parts add up on paper: what is lost or won by rounding is in the unknown."""
+    if edge.allowance is None or line.total is None:
+        return None
+    known, saw = printer.down(edge.allowance.range), printer.near(edge.allowance.saw)
+    unknown = printer.near(line.total.cut_mm - known.cut_mm - saw.cut_mm)
+    return AllowanceReport(known, replace(unknown, mm=round(edge.allowance.unknown, 4)), saw, line.total)
 
 
 def _printed_stations(
@@ -232,8 +226,8 @@ def _wider_gaps(printer: Printer, piece: Piece, fitted: FittedOutline, words: Wo
                     [piece.name],
                     edge=f"the {words.sides[side]}",
                     piece=piece.name,
-                    gap=printer.near(edge.gap).text,
-                    asked=printer.near(asked).text,
+                    gap=printer.up(edge.gap).text,
+                    asked=printer.up(asked).text,
                     do="check the wall there more closely, or cover the gap",
                 )
 
@@ -243,18 +237,13 @@ def _gap_asked(piece: Piece, side: str) -> float:
     return float(edge.gap.mm) if edge is not None and edge.gap is not None else 0.0
 
 
-def _remarks(piece: Piece, fitted: FittedOutline) -> Iterable[Finding]:
+def _remarks(piece: Piece, fitted: FittedOutline, words: Words) -> Iterable[Finding]:
     records, pieces = [piece.id], [piece.name]
+    side_names = {str(side): name for side, name in words.sides.items()}
     for remark in fitted.remarks:
         if remark.kind in ("nothing left", "no edge"):
-            yield finding(
-                502,
-                records,
-                pieces,
-                piece=piece.name,
-                why=f"nothing of it is left ({remark.about})",
-                do="look at its size and place",
-            )
+            what = "it" if remark.kind == "nothing left" else f"its {side_names[remark.about]} edge"
+            yield not_made(piece, f"nothing of {what} is left", "look at its size and place")
         elif remark.kind == "cut off":
             yield finding(508, records, pieces, obstacle=remark.about, piece=piece.name)
         elif remark.kind == "thin":
@@ -268,12 +257,6 @@ def _remarks(piece: Piece, fitted: FittedOutline) -> Iterable[Finding]:
                 obstacle=remark.about,
                 do="it is a hole, not a notch: see how the piece gets over it",
             )
-
-
-def overall(points: Iterable[Point]) -> tuple[float, float]:
-    """Return how wide and how deep a ring is."""
-    xs, ys = zip(*points, strict=True)
-    return max(xs) - min(xs), max(ys) - min(ys)
 
 
 def width_at(ring: Iterable[Point], y: float) -> float:

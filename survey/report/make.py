@@ -7,11 +7,12 @@ from typing import Any
 
 from fitting.errors import FittingError
 from fitting.site import KnownRoom, know_room
-from survey.finding import Finding, finding
+from survey.finding import Finding, about, finding, merged
 from survey.observe import Observed, observe
 from survey.quantity import read_step
 from survey.records import (
     Cabinet,
+    Edge,
     Filler,
     Panel,
     Piece,
@@ -23,7 +24,7 @@ from survey.records import (
 )
 from survey.records.canonical import survey_hash
 from survey.report.boxes import box_report
-from survey.report.context import Context, NotReady, mm
+from survey.report.context import Context, NotReady, mm, not_made
 from survey.report.printing import Printer
 from survey.report.room import room_report
 from survey.report.structs import FitReport, NamedDimension, PieceReport, RoomReport
@@ -39,43 +40,41 @@ ANSWERS: dict[type[Piece], Callable[[Context, Any], PieceReport]] = {
 }
 """Which function tells which kind of piece; a kind that is not here is listed at the size typed."""
 
-
-def fit_report(survey: Survey) -> FitReport:
-    """Answer a survey: the room, every piece, and what was found on the way.
-
-    Never refuses: what cannot be answered is a finding, and a piece that rests on it is not ready.
-    """
-    report, _ = answer(survey)
-    return report
+DOUBLED = 102
+"""The finding of a name that is used twice: what rests on that name is not known."""
 
 
 def answer(survey: Survey) -> tuple[FitReport, KnownRoom | None]:
-    """Return the fit report together with the adjusted room that it came from."""
+    """Return the fit report together with the adjusted room that it came from.
+
+    Never refuses: what cannot be answered is a finding, and a piece that rests on it is not ready. The
+    numbers of the findings are not yet with the pieces: the readings have not been judged.
+    """
     observed = observe(survey)
     findings = list(observed.findings)
     room = _adjusted(observed, findings)
     job = survey.job
     step = read_step(job.step if job else "1/16")
-    context = None
-    pieces: list[PieceReport] = []
-    if room is not None:
-        confidence = job.confidence if job else 0.99
-        context = Context(survey, observed, room, Printer(step), confidence)
-        pieces = [_answered(context, piece, findings) for piece in survey.of(Piece)]
-        findings += context.findings
+    confidence = job.confidence if job else 0.99
+    told = RoomReport()
+    if room is None:
+        pieces = [_not_ready(piece) for piece in survey.of(Piece)]
     else:
-        pieces = [_not_ready(piece, ()) for piece in survey.of(Piece)]
+        context = Context(survey, observed, room, Printer(step), confidence)
+        pieces = [_answered(context, piece) for piece in survey.of(Piece)]
+        findings += context.findings
+        told = room_report(context)
     report = FitReport(
         "scribefit fit report",
         1,
         job.title if job else "",
         job.unit if job else "in",
         str(step),
-        job.confidence if job else 0.99,
+        confidence,
         survey_hash(survey),
-        room_report(context) if context else RoomReport(),
+        told,
         tuple(pieces),
-        tuple(dict.fromkeys(findings)),
+        merged(findings),
     )
     return report, room
 
@@ -91,24 +90,47 @@ def _adjusted(observed: Observed, findings: list[Finding]) -> KnownRoom | None:
         return None
 
 
-def _answered(context: Context, piece: Piece, findings: list[Finding]) -> PieceReport:
-    if isinstance(piece, SizedPiece):
-        findings.append(finding(507, [piece.id], [piece.name], piece=piece.name))
-        return _as_typed(context, piece)
+def _answered(context: Context, piece: Piece) -> PieceReport:
+    """Tell a piece; note what was found about it, and tell no number of one that something stops."""
+    before = len(context.findings)
     try:
+        _refuse_wrong_names(context, piece)
+        if isinstance(piece, SizedPiece):
+            return _as_typed(context, piece)
         return ANSWERS[type(piece)](context, piece)
     except NotReady as refusal:
-        findings += refusal.findings
-        return _not_ready(piece, refusal.findings)
+        stops = refusal.findings
     except FittingError as problem:
-        why = finding(
-            502, [piece.id], [piece.name], piece=piece.name, why=str(problem), do="look at its size and place"
-        )
-        findings.append(why)
-        return _not_ready(piece, (why,))
+        stops = (not_made(piece, str(problem), "look at its size and place"),)
+    del context.findings[before:]
+    context.findings += [about(piece.name, one) for one in stops]
+    return _not_ready(piece)
+
+
+def _refuse_wrong_names(context: Context, piece: Piece) -> None:
+    """Refuse a piece that names what does not exist, or what there are two of."""
+    doubled = {one.id for name in _named_by(piece) for one in context.survey.named.get(name, ())}
+    stops = [
+        one
+        for one in context.observed.findings
+        if one.severity == "stops"
+        and (piece.name in one.pieces or (one.number == DOUBLED and doubled & set(one.records)))
+    ]
+    if stops:
+        raise NotReady(*stops)
+
+
+def _named_by(piece: Piece) -> set[str]:
+    """Return what a piece names: its wall, what its edges meet, what it is measured from or goes with."""
+    names = {getattr(piece, field, None) for field in ("name", "wall", "from_", "on", "beside", "of")}
+    names |= {
+        edge.meets for field in piece.__struct_fields__ if isinstance(edge := getattr(piece, field), Edge)
+    }
+    return {name for name in names if name is not None}
 
 
 def _as_typed(context: Context, piece: SizedPiece) -> PieceReport:
+    context.note(finding(507, [piece.id], [piece.name], piece=piece.name))
     sizes = tuple(
         NamedDimension(name, context.printer.near(mm(getattr(piece, name))))
         for name in ("width", "height", "thickness")
@@ -122,11 +144,10 @@ def _as_typed(context: Context, piece: SizedPiece) -> PieceReport:
         piece.quantity,
         finished=sizes,
         blank=sizes,
-        findings=(507,),
     )
 
 
-def _not_ready(piece: Piece, findings: tuple[Finding, ...]) -> PieceReport:
+def _not_ready(piece: Piece) -> PieceReport:
     return PieceReport(
         piece.name,
         kind_of(piece).replace("-", " "),
@@ -134,5 +155,4 @@ def _not_ready(piece: Piece, findings: tuple[Finding, ...]) -> PieceReport:
         piece.material,
         piece.grain,
         piece.quantity,
-        findings=tuple(dict.fromkeys(one.number for one in findings)),
     )

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 import numpy as np
 
 from fitting.site import Ray
 from survey.finding import Finding, finding
 from survey.records import Piece
-from survey.report.context import Context
+from survey.report.context import Context, not_said
 
 CORNER_SPAN = 500.0
 """mm along both walls over which a corner must have been read: about a vanity's depth."""
@@ -18,6 +18,10 @@ UNREAD_SHARE = 0.8
 A straightedge at the height leaves about a third, one a counter's height below it about two thirds."""
 LOOKED_AT = 9
 """Places along an edge where what is known of it is asked."""
+LOOKED_FROM = 1000.0
+"""mm out of a wall, from where its surface is looked at."""
+FLOOR_SD = 2.0
+"""mm; a floor known less well than this says nothing about shims (assumption): one drop leaves about 3."""
 
 
 def need_corner(context: Context, piece: Piece, wall: str, other: str, up: float) -> list[Finding]:
@@ -25,17 +29,11 @@ def need_corner(context: Context, piece: Piece, wall: str, other: str, up: float
     for corner in context.room.plan.corners:
         if {corner.left, corner.right} == {wall, other}:
             read = context.room.corner_read(corner.name, CORNER_SPAN, up)
-            if read or context.assumed("corner angle", corner.name):
+            if read or context.assumed(piece, "corner angle", corner.name):
                 return []
             return [finding(301, [piece.id], [piece.name], corner=corner.name)]
-    return [
-        finding(
-            104,
-            [piece.id],
-            [piece.name],
-            why=f"`{piece.name}` meets walls `{wall}` and `{other}`, which have no corner",
-        )
-    ]
+    why = f"`{piece.name}` meets walls `{wall}` and `{other}`, which have no corner"
+    return [finding(104, [piece.id], [piece.name], why=why)]
 
 
 def need_place(context: Context, piece: Piece, walls: Iterable[str]) -> list[Finding]:
@@ -47,22 +45,48 @@ def need_place(context: Context, piece: Piece, walls: Iterable[str]) -> list[Fin
     ]
 
 
+def need_mark(context: Context, piece: Piece, wall: str, name: str) -> list[Finding]:
+    """What a piece is measured from must be on its wall, and its place must have been read."""
+    plan = context.room.plan
+    corner, feature = plan.corner(name), plan.feature(name)
+    if corner is not None and wall in (corner.left, corner.right):
+        return []
+    if corner is not None or (feature is not None and feature.wall != wall):
+        what, do = f"how far `{piece.name}` is from something on wall `{wall}`", "measure it from there"
+        return [not_said(piece, what, f"{do}: `{name}` is not on that wall")]
+    if feature is None or not context.room.feature_placed(name):
+        return [finding(304, [piece.id], [piece.name], name=name)]
+    return []
+
+
+def need_floor(context: Context, piece: Piece, points: Sequence[tuple[float, float]]) -> list[Finding]:
+    """The floor under a piece must have been read, and how it runs, unless it is assumed level."""
+    floor = context.room.level("floor", points)
+    if floor is None:
+        return [finding(303, [piece.id], [piece.name])]
+    if float(floor.sd.max()) <= FLOOR_SD or context.assumed(piece, "level floor", "floor"):
+        return []
+    do = "read drops from the level line near its corners, or assume the floor level"
+    return [not_said(piece, f"how the floor runs under `{piece.name}`", do)]
+
+
 def need_level_check(
     context: Context, piece: Piece, wall: str, start: float, end: float, up: float
 ) -> list[Finding]:
     """A wall must have been checked along a level line, from start to end along it (mm)."""
-    places = [(along, up) for along in np.linspace(start, end, LOOKED_AT)]
-    if context.assumed("flat wall", wall) or _unread(context, wall, places, False) <= UNREAD_SHARE:
+    if is_checked(context, wall, [(along, up) for along in np.linspace(start, end, LOOKED_AT)], lean=False):
         return []
-    printer = context.printer
+    if context.assumed(piece, "flat wall", wall):
+        return []
+    near = context.printer.near
     return [
         finding(
             302,
             [piece.id],
             [piece.name],
             wall=wall,
-            heights=f"a height of about {printer.near(up).text}",
-            span=f"the {printer.near(abs(end - start)).text} that `{piece.name}` meets",
+            heights=f"a height of about {near(up).text}",
+            span=f"the {near(abs(end - start)).text} that `{piece.name}` meets",
         )
     ]
 
@@ -72,35 +96,31 @@ def need_upright_check(
 ) -> list[Finding]:
     """A wall's lean must have been read where an upright edge meets it."""
     places = [(along, float(up)) for up in np.linspace(bottom, top, LOOKED_AT)]
-    if context.assumed("plumb wall", wall) or _unread(context, wall, places, True) <= UNREAD_SHARE:
+    if is_checked(context, wall, places, lean=True) or context.assumed(piece, "plumb wall", wall):
         return []
-    printer = context.printer
+    near = context.printer.near
     return [
         finding(
             302,
             [piece.id],
             [piece.name],
             wall=wall,
-            heights=f"heights from {printer.near(bottom).text} to {printer.near(top).text}",
+            heights=f"heights from {near(bottom).text} to {near(top).text}",
             span="an upright line (its lean, or a plumb check)",
         )
     ]
 
 
-def _unread(context: Context, wall: str, places: Sequence[tuple[float, float]], lean: bool) -> float:
-    """Return the share still unknown at (along, up) of a wall, looked at from 1 m out."""
-    room = context.room
-    (ux, uy), (nx, ny) = room.axes(wall)
-    foot = room.foot(wall)
-    rays = [
-        Ray(
-            wall,
-            foot[0] + along * ux + 1000.0 * nx,
-            foot[1] + along * uy + 1000.0 * ny,
-            -nx,
-            -ny,
-            float(up),
-        )
-        for along, up in places
-    ]
-    return room.shape_read(rays, lean_too=lean)
+def is_checked(context: Context, wall: str, places: Sequence[tuple[float, float]], lean: bool) -> bool:
+    """Whether readings say how uneven a wall is at (along, up); with `lean`, a lean is unevenness too."""
+    share = context.room.shape_read(list(looking_at(context, wall, places)), lean_too=lean)
+    return share <= UNREAD_SHARE
+
+
+def looking_at(context: Context, wall: str, places: Iterable[tuple[float, float]]) -> Iterator[Ray]:
+    """Give a ray square onto a wall at each (along, up) of it, from 1 m out."""
+    (ux, uy), (nx, ny) = context.room.axes(wall)
+    x, y = context.room.foot(wall)
+    for along, up in places:
+        start = x + along * ux + LOOKED_FROM * nx, y + along * uy + LOOKED_FROM * ny
+        yield Ray(wall, *start, -nx, -ny, float(up))

@@ -41,4 +41,4 @@ class Printer:
 
     def _to(self, mm: float, direction: Direction) -> Dimension:
         cut = round_length(mm, self.step, direction)
-        return Dimension(round(mm, 4), float(cut), write_length(cut, self.step))
+        return Dimension(round(float(mm), 4), float(cut), write_length(cut, self.step))

@@ -6,22 +6,20 @@ import math
 
 import numpy as np
 
-from fitting.site import Ray
 from survey.records import Panel, Top
 from survey.report.context import Context, mm
-from survey.report.needs import CORNER_SPAN
+from survey.report.needs import CORNER_SPAN, looking_at
 from survey.report.structs import CornerReport, ResidualReport, RoomReport, SurfaceReport
 
 SURFACE_EVERY = 150.0  # mm
-LOOKED_FROM = 1000.0  # mm out of the wall
+WITHOUT_A_CORNER = 1000.0  # mm of a wall that is looked at where nothing says how long it is
 
 
 def room_report(context: Context) -> RoomReport:
     """Tell the room as the readings make it."""
     ups = _heights(context)
-    return RoomReport(
-        tuple(_corners(context, ups)), tuple(_surfaces(context, ups)), tuple(_residuals(context))
-    )
+    surfaces = [_surface(context, wall, up) for wall in context.room.plan.walls for up in ups]
+    return RoomReport(tuple(_corners(context, ups[0])), tuple(surfaces), tuple(_residuals(context)))
 
 
 def _heights(context: Context) -> list[float]:
@@ -32,51 +30,36 @@ def _heights(context: Context) -> list[float]:
     return sorted(found) or [0.0]
 
 
-def _corners(context: Context, ups: list[float]) -> list[CornerReport]:
+def _corners(context: Context, up: float) -> list[CornerReport]:
+    near = context.printer.near
+    span = f"over {near(CORNER_SPAN).text} of both walls, at {near(up).text}"
     told = []
     for corner in context.room.plan.corners:
-        turn = context.room.corner_turn(corner.name, CORNER_SPAN, ups[0])
+        turn = context.room.corner_turn(corner.name, CORNER_SPAN, up)
+        angle = math.degrees(corner.angle + float(turn.mean[0]))
         told.append(
-            CornerReport(
-                corner.name,
-                round(math.degrees(corner.angle + float(turn.mean[0])), 4),
-                round(math.degrees(float(turn.sd[0])), 4),
-                f"over {context.printer.near(CORNER_SPAN).text} of both walls, "
-                f"at {context.printer.near(ups[0]).text}",
-            )
+            CornerReport(corner.name, round(angle, 4), round(math.degrees(float(turn.sd[0])), 4), span)
         )
     return told
 
 
-def _surfaces(context: Context, ups: list[float]) -> list[SurfaceReport]:
-    told = []
-    room = context.room
-    for wall in room.plan.walls:
-        ends = [room.plan.corner_at(wall, end) for end in ("left", "right")]
-        for up in ups:
-            along = [None if one is None else float(room.along(wall, one.name, up).mean[0]) for one in ends]
-            start, stop = _span(along[0], along[1])
-            count = max(2, round((stop - start) / SURFACE_EVERY) + 1)
-            told.append(_surface(context, wall, np.linspace(start, stop, count).tolist(), up))
-    return told
-
-
-def _span(start: float | None, stop: float | None) -> tuple[float, float]:
-    """Return where a wall is looked at; a wall without a corner is looked at over 1 m."""
+def _span(context: Context, wall: str, up: float) -> tuple[float, float]:
+    """Return from where to where along it a wall is looked at."""
+    ends = [context.room.plan.corner_at(wall, end) for end in ("left", "right")]
+    start, stop = (None if one is None else context.along(wall, one.name, up) for one in ends)
     if start is None:
-        start = -1000.0 if stop is None else stop - 1000.0
-    return start, start + 1000.0 if stop is None else stop
+        start = -WITHOUT_A_CORNER if stop is None else stop - WITHOUT_A_CORNER
+    return start, start + WITHOUT_A_CORNER if stop is None else stop
 
 
-def _surface(context: Context, wall: str, along: list[float], up: float) -> SurfaceReport:
-    room = context.room
-    (ux, uy), (nx, ny) = room.axes(wall)
-    x, y = room.foot(wall)
-    start = [(x + s * ux + LOOKED_FROM * nx, y + s * uy + LOOKED_FROM * ny) for s in along]
-    reach = room.rays([Ray(wall, a, b, -nx, -ny, up) for a, b in start])
+def _surface(context: Context, wall: str, up: float) -> SurfaceReport:
+    start, stop = _span(context, wall, up)
+    count = max(2, round((stop - start) / SURFACE_EVERY) + 1)
+    rays = list(looking_at(context, wall, [(float(one), up) for one in np.linspace(start, stop, count)]))
+    reach = context.room.rays(rays)
     points = [
-        (round(a - nx * float(r), 3), round(b - ny * float(r), 3))
-        for (a, b), r in zip(start, reach.mean, strict=True)
+        (round(ray.x + ray.dx * float(r), 3), round(ray.y + ray.dy * float(r), 3))
+        for ray, r in zip(rays, reach.mean, strict=True)
     ]
     covariance = [tuple(round(float(one), 5) for one in row) for row in reach.covariance]
     return SurfaceReport(wall, round(up, 3), tuple(points), tuple(covariance))
@@ -90,7 +73,7 @@ def _residuals(context: Context) -> list[ResidualReport]:
         told.append(
             ResidualReport(
                 what.record,
-                what.words,
+                f"{what.words}, {what.at[one.number]}" if what.at else what.words,
                 round(one.adjusted_minus_read * scale, 4),
                 what.unit,
                 round(one.sd * scale, 4),

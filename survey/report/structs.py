@@ -29,10 +29,10 @@ class Dimension(Part, frozen=True):
 
 
 class AllowanceReport(Part, frozen=True):
-    """What is left over along one edge, and why."""
+    """What is left over along one edge, and why; the three parts, as printed, add up to the total."""
 
     range: Dimension
-    unknown: Dimension
+    unknown: Annotated[Dimension, Meta(description="As printed, with what rounding up adds.")]
     saw: Dimension
     total: Dimension
 

@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from fitting.cabinet import FittedCabinet
+from fitting.cabinet import FittedCabinet, SideName
 from fitting.piece import CLEARANCE, EdgePlan
 from fitting.top import FittedTop, TopPlan, fit_top
 from survey.finding import Finding, finding
-from survey.records import BoxPiece, Top
-from survey.report.boxes import fitted_box
-from survey.report.context import Context, NotReady, mm
+from survey.records import Top
+from survey.report.boxes import cabinet_named, walls_of
+from survey.report.context import Context, NotReady, mm, not_said
 from survey.report.flat import Words, flat_report, width_at
-from survey.report.needs import need_corner, need_level_check, need_place
+from survey.report.needs import need_corner, need_level_check, need_mark, need_place
+from survey.report.room_for import beyond_open_end
 from survey.report.structs import NamedDimension, PieceReport
+from survey.report.trim import trims_on
 
 LIMITS = (
     "joint over all its edges at walls: the blank covers the wall where it is scribed, nothing binds "
@@ -25,75 +27,55 @@ NARROWER = 1.5
 
 def top_report(context: Context, piece: Top) -> PieceReport:
     """Tell a top."""
-    box = _box(context, piece)
+    box = None if piece.on is None else cabinet_named(context, piece, piece.on)[1]
     plan = _plan(context, piece, box)
     _refuse_unread(context, piece, plan, box)
     top = fit_top(context.room, plan, box)
-    words = _words(plan)
-    flat = flat_report(context, piece, top.outline, words)
-    findings = [*flat.findings, *_both_ends(piece, plan), *_narrower_in_front(context, piece, plan, top)]
-    context.note(*findings)
-    thickness = NamedDimension("thickness", context.printer.near(plan.thickness))
-    seen = {plan.wall, *(edge.wall for edge in (plan.left, plan.right, plan.back) if edge)}
-    seen |= {trim.name for trim in plan.trims}
-    seen |= {one.name for one in context.room.plan.corners if {one.left, one.right} <= seen}
+    flat = flat_report(context, piece, top.outline, _words(plan), plan.thickness)
+    context.note(
+        *_beyond_open_ends(context, piece, top),
+        *_both_ends(piece, plan),
+        *_narrower_in_front(context, piece, plan, top),
+    )
+    walls = {plan.wall, *(edge.wall for edge in (plan.left, plan.right, plan.back) if edge)}
+    features = {trim.name for trim in plan.trims} | ({plan.mark} if plan.mark else set())
     return PieceReport(
         piece.name,
         "top",
-        "not ready" if any(one.severity == "stops" for one in findings) else "ready",
+        "ready",
         piece.material,
         piece.grain,
         piece.quantity,
         f"front edge and {plan.datum}",
-        _rule(piece, plan, box),
-        (*flat.finished, thickness),
-        (*flat.blank, thickness),
+        _rule(piece, plan),
+        flat.finished,
+        flat.blank,
         flat.outline,
         flat.blank_outline,
         flat.edges,
         flat.notches,
         tuple(_measures(context, top)),
-        (),
-        tuple(dict.fromkeys(one.number for one in findings)),
-        context.confidence,
-        LIMITS,
-        context.readings_of(seen),
+        confidence=context.confidence,
+        limits=LIMITS,
+        readings=context.readings_of(walls | (walls_of(box) if box else set()), features),
     )
-
-
-def _box(context: Context, piece: Top) -> FittedCabinet | None:
-    if piece.on is None:
-        return None
-    record = context.record(piece.on, BoxPiece)
-    if not isinstance(record, BoxPiece):
-        raise NotReady(
-            finding(
-                103,
-                [piece.id],
-                [piece.name],
-                what=f"piece `{piece.name}`",
-                name=piece.on,
-                known="it must be a cabinet of this survey",
-            )
-        )
-    return fitted_box(context, record)
 
 
 def _plan(context: Context, piece: Top, box: FittedCabinet | None) -> TopPlan:
     left, right, back = (
-        context.edge(piece, side, getattr(piece, side)) for side in ("left", "right", "back")
+        context.edge(piece, side, edge)
+        for side, edge in (("left", piece.left), ("right", piece.right), ("back", piece.back))
     )
-    missing = _sizes_missing(piece, box, left, right)
+    missing = _not_said(piece, box, left, right)
     if missing:
         raise NotReady(*missing)
     thickness = mm(piece.thickness)
     upper = mm(piece.up) if piece.up is not None else (box.plan.top if box else 0.0) + thickness
     walls = {edge.wall for edge in (left, right, back) if edge}
-    trims = context.trims(piece, walls, ("casing", "sill"))
+    trims = trims_on(context, piece, walls, ("casing", "sill"), upper - thickness, upper)
     width = None if piece.width is None else mm(piece.width)
-    out = context.signed_out(piece.wall, piece.from_, mm(piece.along), width or 0.0)
     return TopPlan(
-        context.wall(piece.wall, piece),
+        piece.wall,
         upper,
         thickness,
         left,
@@ -104,49 +86,48 @@ def _plan(context: Context, piece: Top, box: FittedCabinet | None) -> TopPlan:
         mm(piece.overhang),
         mm(piece.end_overhang),
         piece.from_,
-        out,
+        context.signed_out(piece.wall, piece.from_, mm(piece.along), width or 0.0),
         mm(piece.clearance, CLEARANCE),
         trims,
         context.confidence,
     )
 
 
-def _sizes_missing(
+def _not_said(
     piece: Top, box: FittedCabinet | None, left: EdgePlan | None, right: EdgePlan | None
-) -> Iterable[Finding]:
-    def missing(what: str, do: str) -> Finding:
-        return finding(306, [piece.id], [piece.name], what=f"{what} of `{piece.name}`", do=do)
-
-    found = []
-    alone = box is None
-    if alone and piece.depth is None:
-        found.append(missing("the depth", "say it, or the cabinet that it lies on"))
-    if alone and piece.up is None:
-        found.append(missing("the height", "say `up`, or the cabinet that it lies on"))
+) -> list[Finding]:
+    """Give the sizes and the place that a top needs and that nobody said."""
     open_ends = (left, right).count(None)
-    if piece.width is None and (open_ends == 2 or (alone and open_ends == 1)):
-        found.append(missing("the width", "say it: an end of it is open"))
-    if alone and open_ends == 2 and piece.from_ is None:
-        found.append(missing("the place along the wall", "say `along` and `from`"))
-    return found
+    alone = box is None
+    wanted = [
+        (alone and piece.depth is None, "depth", "say it, or the cabinet that it lies on"),
+        (alone and piece.up is None, "height", "say `up`, or the cabinet that it lies on"),
+        (alone and open_ends > 0 and piece.width is None, "width", "say it: an end of it is open"),
+        (
+            alone and open_ends == 2 and (piece.from_ is None or piece.along is None),
+            "place along the wall",
+            "say `along` and `from`",
+        ),
+    ]
+    return [not_said(piece, f"the {what} of `{piece.name}`", do) for lacks, what, do in wanted if lacks]
 
 
 def _refuse_unread(context: Context, piece: Top, plan: TopPlan, box: FittedCabinet | None) -> None:
     """Refuse a top whose walls were not read where it meets them."""
     sides = [edge.wall for edge in (plan.left, plan.right) if edge]
-    missing = list(need_place(context, piece, [plan.wall, *sides]))
+    missing = need_place(context, piece, [plan.wall, *sides])
     for other in sides:
         missing += need_corner(context, piece, plan.wall, other, plan.upper)
+    if box is None and not sides and plan.mark:
+        missing += need_mark(context, piece, plan.wall, plan.mark)
     if missing:
         raise NotReady(*missing)
     depth = plan.depth if plan.depth is not None else (box.plan.depth if box else 0.0)
-    for edge, end in ((plan.left, "right"), (plan.right, "left")):
-        if edge is not None:
-            corner = context.room.plan.corner_at(edge.wall, end)
-            if corner is not None:
-                at = float(context.room.along(edge.wall, corner.name, plan.upper).mean[0])
-                toward = -depth if end == "right" else depth
-                missing += need_level_check(context, piece, edge.wall, at, at + toward, plan.upper)
+    for edge, end, sign in ((plan.left, "right", -1.0), (plan.right, "left", 1.0)):
+        corner = context.room.plan.corner_at(edge.wall, end) if edge else None
+        if edge and corner:
+            at = context.along(edge.wall, corner.name, plan.upper)
+            missing += need_level_check(context, piece, edge.wall, at, at + sign * depth, plan.upper)
     if plan.back is not None:
         missing += need_level_check(context, piece, plan.wall, *_back_span(context, plan, box), plan.upper)
     if missing:
@@ -155,19 +136,20 @@ def _refuse_unread(context: Context, piece: Top, plan: TopPlan, box: FittedCabin
 
 def _back_span(context: Context, plan: TopPlan, box: FittedCabinet | None) -> tuple[float, float]:
     """Return from where to where along the back wall a top reaches."""
-    room = context.room
-    ends = []
-    for edge, end in ((plan.left, "left"), (plan.right, "right")):
-        corner = room.plan.corner_at(plan.wall, end) if edge is not None else None
-        ends.append(None if corner is None else float(room.along(plan.wall, corner.name, plan.upper).mean[0]))
-    width = plan.width if plan.width is not None else (box.plan.width if box else 0.0)
-    start, stop = ends
-    if start is None and stop is None:
-        mark = plan.mark or (box.plan.mark if box else None)
-        start = float(room.along(plan.wall, mark, plan.upper).mean[0]) + plan.out if mark else 0.0
-    if start is None:
-        start = (stop or 0.0) - width
-    return start, start + width if stop is None else stop
+    if box is not None:
+        foot, (ux, uy) = context.room.foot(plan.wall), context.room.axes(plan.wall)[0]
+        ends = (box.placed.frame.to_room(x, box.plan.depth) for x in (box.left, box.right))
+        start, stop = ((x - foot[0]) * ux + (y - foot[1]) * uy for x, y in ends)
+        return start, stop
+    width = plan.width or 0.0
+    corners = [context.room.plan.corner_at(plan.wall, end) for end in ("left", "right")]
+    left, right = (None if one is None else context.along(plan.wall, one.name, plan.upper) for one in corners)
+    if plan.left and left is not None:
+        return left, right if plan.right and right is not None else left + width
+    if plan.right and right is not None:
+        return right - width, right
+    start = context.along(plan.wall, plan.mark or "", plan.upper) + plan.out
+    return start, start + width
 
 
 def _words(plan: TopPlan) -> Words:
@@ -188,8 +170,8 @@ def _words(plan: TopPlan) -> Words:
     )
 
 
-def _rule(piece: Top, plan: TopPlan, box: FittedCabinet | None) -> str:
-    if box is not None:
+def _rule(piece: Top, plan: TopPlan) -> str:
+    if piece.on is not None:
         front = f"its front runs with cabinet `{piece.on}`"
     else:
         front = f"its front runs parallel to the line that touches wall `{plan.wall}`"
@@ -208,6 +190,19 @@ def _measures(context: Context, top: FittedTop) -> Iterable[NamedDimension]:
     yield NamedDimension("finished width at the front", context.printer.down(width_at(ring, 0.0)))
     for share, words in ((0.5, "halfway back"), (0.98, "at the back")):
         yield NamedDimension(f"finished width {words}", context.printer.down(width_at(ring, deepest * share)))
+
+
+def _beyond_open_ends(context: Context, piece: Top, top: FittedTop) -> list[Finding]:
+    """Refuse a top whose open end runs into the wall there."""
+    edges, (datum_x, front) = top.outline.edges, top.datum
+    ends: dict[SideName, float] = {}
+    if top.plan.left is None:
+        ends["left"] = datum_x - edges["left"].final
+    if top.plan.right is None:
+        ends["right"] = datum_x + edges["right"].final
+    depth = float(top.outline.outline[:, 1].max())
+    places = [(front + share * depth, top.plan.upper) for share in (0.0, 0.5, 1.0)]
+    return beyond_open_end(context, piece, top.placed, ends, places)
 
 
 def _both_ends(piece: Top, plan: TopPlan) -> Iterable[Finding]:

@@ -2,48 +2,44 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from fitting.allowance import SAW
+from fitting.cabinet import FittedCabinet
 from fitting.filler import FillerPlan, fit_filler
 from fitting.panel import PanelPlan, fit_panel
-from fitting.piece import CLEARANCE
-from survey.finding import Finding, finding
-from survey.records import BoxPiece, Filler, Panel
-from survey.report.boxes import HANGING, fitted_box
-from survey.report.context import Context, NotReady, mm
+from fitting.piece import CLEARANCE, EdgePlan
+from survey.finding import Finding
+from survey.records import Filler, Panel
+from survey.report.boxes import HANGING, cabinet_named, face_along, walls_of
+from survey.report.context import Context, NotReady, mm, not_said
 from survey.report.flat import Words, flat_report
-from survey.report.needs import need_place, need_upright_check
-from survey.report.structs import NamedDimension, PieceReport
+from survey.report.needs import need_floor, need_mark, need_place, need_upright_check
+from survey.report.room_for import too_high
+from survey.report.structs import PieceReport
+from survey.report.trim import runs_into, span_in, trims_on, width_of
 
 LIMITS = (
     "joint over its edges at walls: the blank covers the wall over its whole height; "
     "not whether it can be brought in"
 )
+AT_FACE = ("casing", "sill")
+"""Trim with an end, which a strip at a cabinet's face meets or does not."""
 
 
 def filler_report(context: Context, piece: Filler) -> PieceReport:
     """Tell a filler strip."""
-    record = context.record(piece.beside, BoxPiece)
-    if not isinstance(record, BoxPiece):
-        raise NotReady(_no_cabinet(piece))
-    box = fitted_box(context, record)
+    cabinet, box = cabinet_named(context, piece, piece.beside)
     gap = box.sides.get(piece.side)
     if gap is None:
-        raise NotReady(
-            finding(
-                306,
-                [piece.id, record.id],
-                [piece.name],
-                what=f"which wall the {piece.side} side of `{record.name}` meets",
-                do=f"say what its {piece.side} edge meets",
-            )
-        )
-    missing = need_upright_check(
-        context, piece, gap.wall, _face(context, gap.wall, box.plan.depth), box.plan.bottom, box.plan.top
-    )
-    if missing:
-        raise NotReady(*missing)
-    trims = context.trims(piece, {gap.wall}, ("baseboard", "sill"))
-    plan = FillerPlan(piece.side, mm(piece.setback), mm(piece.saw, SAW), trims, CLEARANCE, context.confidence)
+        what = f"which wall the {piece.side} side of `{cabinet.name}` meets"
+        raise NotReady(not_said(piece, what, f"say what its {piece.side} edge meets", cabinet.id))
+    setback = mm(piece.setback)
+    inward = setback if piece.side == "left" else -setback
+    face = face_along(context, box, piece.side) + inward
+    context.note(*need_upright_check(context, piece, gap.wall, face, box.plan.bottom, box.plan.top))
+    trims = trims_on(context, piece, {gap.wall}, ("baseboard",), box.plan.bottom, box.plan.top)
+    plan = FillerPlan(piece.side, setback, mm(piece.saw, SAW), trims, CLEARANCE, context.confidence)
     strip = fit_filler(box, plan)
     words = Words(
         {"left": "left", "right": "right", "front": "bottom", "back": "top"},
@@ -54,15 +50,9 @@ def filler_report(context: Context, piece: Filler) -> PieceReport:
         "length",
         piece.side == "left",
     )
-    flat = flat_report(context, piece, strip.outline, words)
-    context.note(*flat.findings)
-    printer = context.printer
-    thickness = NamedDimension("thickness", printer.near(mm(piece.thickness)))
-    measures = (
-        printer.named("gap at the face, bottom", strip.at_bottom),
-        printer.named("gap at the face, top", strip.at_top),
-        printer.named("taper, bottom to top", strip.taper),
-    )
+    flat = flat_report(context, piece, strip.outline, words, mm(piece.thickness))
+    context.note(*_at_the_face(context, piece, box, setback))
+    named = context.printer.named
     return PieceReport(
         piece.name,
         "filler",
@@ -71,82 +61,59 @@ def filler_report(context: Context, piece: Filler) -> PieceReport:
         piece.grain,
         piece.quantity,
         "long edge at the cabinet and bottom end",
-        f"its long edge on the {piece.side} side of `{record.name}`, at the face; the other is scribed",
-        (*flat.finished, thickness),
-        (*flat.blank, thickness),
+        f"its long edge on the {piece.side} side of `{cabinet.name}`, at the face; the other is scribed",
+        flat.finished,
+        flat.blank,
         flat.outline,
         flat.blank_outline,
         flat.edges,
         flat.notches,
-        measures,
-        (),
-        tuple(dict.fromkeys(one.number for one in flat.findings)),
-        context.confidence,
-        LIMITS,
-        context.readings_of({gap.wall, *box.placed.walls()}),
+        (
+            named("gap at the face, bottom", strip.at_bottom),
+            named("gap at the face, top", strip.at_top),
+            named("taper, bottom to top", strip.taper),
+        ),
+        confidence=context.confidence,
+        limits=LIMITS,
+        readings=context.readings_of(walls_of(box), {one.name for one in trims}),
     )
+
+
+def _at_the_face(context: Context, piece: Filler, box: FittedCabinet, setback: float) -> Iterator[Finding]:
+    """Trim that a strip meets instead of the wall."""
+    wall = box.sides[piece.side].wall
+    for trim in trims_on(context, piece, {wall}, AT_FACE, box.plan.bottom, box.plan.top):
+        near, far = span_in(context, box.placed, trim)
+        if near < setback + mm(piece.thickness) and far > setback:
+            do = f"scribe it to `{trim.name}` on site, or make the cabinet shallower"
+            yield runs_into(context, piece, trim, do)
 
 
 def panel_report(context: Context, piece: Panel) -> PieceReport:
     """Tell an upright panel."""
-    back = context.edge(piece, "back", piece.back)
-    wall = context.wall(piece.wall, piece)
-    if back is None or back.wall != wall:
-        raise NotReady(
-            finding(
-                306,
-                [piece.id],
-                [piece.name],
-                what=f"how the back edge of `{piece.name}` meets wall `{wall}`",
-                do="say `back meets` that wall, scribed or net",
-            )
-        )
-    bottom, height = mm(piece.bottom), mm(piece.height)
-    missing = need_place(context, piece, [wall])
-    known = context.room.plan
-    if known.corner(piece.from_) is None and known.feature(piece.from_) is None:
-        missing.append(finding(304, [piece.id], [piece.name], name=piece.from_))
-    if missing:
-        raise NotReady(*missing)
-    out = context.signed_out(wall, piece.from_, mm(piece.along))
-    along = float(context.room.along(wall, piece.from_, bottom).mean[0]) + out
-    if piece.bottom is None:
-        bottom = _floor(context, piece, wall, along)
-    missing = need_upright_check(context, piece, wall, along, bottom, bottom + height)
-    if missing:
-        raise NotReady(*missing)
-    trims = context.trims(piece, {wall}, ("baseboard", "sill"))
-    plan = PanelPlan(
-        back,
-        piece.from_,
-        out,
-        piece.show,
-        mm(piece.depth),
-        mm(piece.thickness),
-        bottom,
-        height,
-        mm(piece.clearance, CLEARANCE),
-        trims,
-        context.confidence,
-    )
+    plan = _panel_plan(context, piece)
     panel = fit_panel(context.room, plan)
+    wall, show = piece.wall, piece.show
     words = Words(
         {
-            "left": "back" if piece.show == "left" else "front",
-            "right": "front" if piece.show == "left" else "back",
+            "left": "back" if show == "left" else "front",
+            "right": "front" if show == "left" else "back",
             "front": "bottom",
             "back": "top",
         },
-        {piece.show: f"wall {wall}"},
+        {show: f"wall {wall}"},
         "from the front",
         "from the bottom",
         "depth",
         "height",
-        piece.show == "left",
+        show == "left",
     )
-    flat = flat_report(context, piece, panel.outline, words)
-    context.note(*flat.findings)
-    thickness = NamedDimension("thickness", context.printer.near(plan.thickness))
+    flat = flat_report(context, piece, panel.outline, words, plan.thickness)
+    points = _footprint(context, piece, plan.mark, plan.out)
+    context.note(
+        *too_high(context, piece, points, plan.bottom, plan.bottom + plan.height),
+        *_over_trim(context, piece, plan),
+    )
     return PieceReport(
         piece.name,
         "panel",
@@ -156,53 +123,80 @@ def panel_report(context: Context, piece: Panel) -> PieceReport:
         piece.quantity,
         "front edge and bottom",
         f"plumb and square to wall `{wall}`, pushed back until it touches; drawn on its show face, "
-        f"which looks to the {piece.show} of someone facing the wall",
-        (*flat.finished, thickness),
-        (*flat.blank, thickness),
+        f"which looks to the {show} of someone facing the wall",
+        flat.finished,
+        flat.blank,
         flat.outline,
         flat.blank_outline,
         flat.edges,
         flat.notches,
-        (),
-        HANGING if piece.bottom is not None else (),
-        tuple(dict.fromkeys(one.number for one in flat.findings)),
+        cautions=HANGING if piece.bottom is not None else (),
+        confidence=context.confidence,
+        limits=LIMITS,
+        readings=context.readings_of({wall}, {piece.from_, *(one.name for one in plan.trims)}),
+    )
+
+
+def _panel_plan(context: Context, piece: Panel) -> PanelPlan:
+    back = _back(context, piece)
+    missing = need_place(context, piece, [piece.wall]) + need_mark(context, piece, piece.wall, piece.from_)
+    if missing:
+        raise NotReady(*missing)
+    out = context.signed_out(piece.wall, piece.from_, mm(piece.along))
+    bottom = _bottom(context, piece, out)
+    top = bottom + mm(piece.height)
+    along = context.along(piece.wall, piece.from_, bottom) + out
+    context.note(*need_upright_check(context, piece, piece.wall, along, bottom, top))
+    return PanelPlan(
+        back,
+        piece.from_,
+        out,
+        piece.show,
+        mm(piece.depth),
+        mm(piece.thickness),
+        bottom,
+        mm(piece.height),
+        mm(piece.clearance, CLEARANCE),
+        trims_on(context, piece, {piece.wall}, ("baseboard",), bottom, top),
         context.confidence,
-        LIMITS,
-        context.readings_of({wall, piece.from_}),
     )
 
 
-def _face(context: Context, wall: str, depth: float) -> float:
-    """Return where along a side wall a cabinet's face meets it."""
-    room = context.room
-    for end, sign in (("right", -1.0), ("left", 1.0)):
-        corner = room.plan.corner_at(wall, end)
-        if corner is not None and room.plan.back in (corner.left, corner.right):
-            return float(room.along(wall, corner.name, 0.0).mean[0]) + sign * depth
-    corner = room.plan.corner_at(wall, "right") or room.plan.corner_at(wall, "left")
-    return 0.0 if corner is None else float(room.along(wall, corner.name, 0.0).mean[0])
+def _back(context: Context, piece: Panel) -> EdgePlan:
+    back = context.edge(piece, "back", piece.back)
+    if back is None or back.wall != piece.wall:
+        what = f"how the back edge of `{piece.name}` meets wall `{piece.wall}`"
+        raise NotReady(not_said(piece, what, "say `back meets` that wall, scribed or net"))
+    return back
 
 
-def _floor(context: Context, piece: Panel, wall: str, along: float) -> float:
-    """Return the height of the floor where a panel stands, the higher of its front and back."""
-    room = context.room
-    foot_x, foot_y = room.foot(wall)
+def _footprint(context: Context, piece: Panel, mark: str, out: float) -> list[tuple[float, float]]:
+    """Return where its show face meets the floor, at the back and at the front, in the plan."""
+    wall, room = piece.wall, context.room
+    along = context.along(wall, mark, 0.0) + out
     (ux, uy), (nx, ny) = room.axes(wall)
-    points = [
-        (foot_x + along * ux + out * nx, foot_y + along * uy + out * ny) for out in (0.0, mm(piece.depth))
-    ]
-    floor = room.level("floor", points)
-    if floor is None:
-        raise NotReady(finding(303, [piece.id], [piece.name]))
-    return float(floor.mean.max())
+    x, y = room.foot(wall)
+    return [(x + along * ux + deep * nx, y + along * uy + deep * ny) for deep in (0.0, mm(piece.depth))]
 
 
-def _no_cabinet(piece: Filler) -> Finding:
-    return finding(
-        103,
-        [piece.id],
-        [piece.name],
-        what=f"filler `{piece.name}`",
-        name=piece.beside,
-        known="it must be a cabinet of this survey",
-    )
+def _bottom(context: Context, piece: Panel, out: float) -> float:
+    """Return where its bottom is: as typed, or on the floor, the higher of its front and back."""
+    if piece.bottom is not None:
+        return mm(piece.bottom)
+    points = _footprint(context, piece, piece.from_, out)
+    context.note(*need_floor(context, piece, points))
+    floor = context.room.level("floor", points)
+    return 0.0 if floor is None else float(floor.mean.max())
+
+
+def _over_trim(context: Context, piece: Panel, plan: PanelPlan) -> Iterator[Finding]:
+    """Trim with an end that a panel's back meets instead of the wall."""
+    wall = piece.wall
+    for trim in trims_on(context, piece, {wall}, AT_FACE, plan.bottom, plan.bottom + plan.height):
+        show = context.along(wall, plan.mark, plan.bottom) + plan.out
+        near = context.along(wall, trim.name, plan.bottom)
+        reach = width_of(trim) if trim.toward == "right" else -width_of(trim)
+        low, high = min(near, near + reach), max(near, near + reach)
+        other = show + (plan.thickness if plan.show == "left" else -plan.thickness)
+        if min(show, other) < high and max(show, other) > low:
+            yield runs_into(context, piece, trim, f"move it clear of `{trim.name}`, or scribe it on site")

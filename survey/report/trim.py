@@ -1,0 +1,139 @@
+"""Trim that is there when a piece goes in: what is notched around, and what a piece runs into."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+
+from fitting.piece import ACROSS_OPENING, TrimPlan
+from fitting.placement import Placed, Spotted
+from survey.finding import Finding, finding
+from survey.records import Piece, Trim
+from survey.report.context import Context, NotReady, mm
+
+LOWEST, HIGHEST = -1e4, 1e4
+"""mm; from the floor, and to the ceiling, wherever they are."""
+
+
+def trims_on(
+    context: Context, piece: Piece, walls: set[str], kinds: Sequence[str], bottom: float, top: float
+) -> tuple[TrimPlan, ...]:
+    """Return the trim on these walls between two heights; refuse a piece where a size or place is missing.
+
+    What comes off, and what comes later, is not there.
+    """
+    plans: list[TrimPlan] = []
+    missing: list[Finding] = []
+    for trim in context.survey.of(Trim):
+        if trim.wall not in walls or trim.type not in kinds or trim.fate != "stays":
+            continue
+        low, high = _heights(context, trim)
+        if low is None or high is None:
+            missing.append(_no_size(piece, trim, "bottom" if low is None else "height of its top edge"))
+        elif low < top and high > bottom:
+            gone = list(_missing(context, piece, trim))
+            missing += gone
+            plans += [] if gone else [_plan(trim, low, high)]
+    if missing:
+        raise NotReady(*missing)
+    return tuple(plans)
+
+
+def _heights(context: Context, trim: Trim) -> tuple[float | None, float | None]:
+    """Return from where to where up it reaches (mm), nothing where that is not known.
+
+    A casing may run from the floor to the ceiling; a baseboard stands on the floor, and its width is up.
+    """
+    bottom = None if trim.bottom is None else mm(trim.bottom)
+    top = None if trim.top is None else mm(trim.top)
+    if trim.type == "casing":
+        return LOWEST if bottom is None else bottom, HIGHEST if top is None else top
+    if trim.type == "baseboard" and bottom is None:
+        return LOWEST, _on_the_floor(context, trim) if top is None else top
+    if trim.type == "baseboard" and top is None and bottom is not None and trim.width is not None:
+        top = bottom + mm(trim.width)
+    return bottom, top
+
+
+def _on_the_floor(context: Context, trim: Trim) -> float | None:
+    """Return how high a baseboard's top edge is where the floor along its wall is highest."""
+    if trim.width is None:
+        return None
+    points = [context.room.foot(trim.wall)]
+    for end in ("left", "right"):
+        corner = context.room.plan.corner_at(trim.wall, end)
+        if corner is not None:
+            x, y = context.room.point(corner.name, 0.0).mean
+            points.append((float(x), float(y)))
+    floor = context.room.level("floor", points)
+    return None if floor is None else float(floor.mean.max()) + mm(trim.width)
+
+
+def _missing(context: Context, piece: Piece, trim: Trim) -> Iterator[Finding]:
+    sizes = {"projection": trim.projection}
+    if trim.type != "baseboard":
+        sizes["width"] = trim.width
+    for size, typed in sizes.items():
+        if typed is None:
+            yield _no_size(piece, trim, size)
+    if trim.type == "baseboard":
+        return
+    known = context.room.plan.feature(trim.name)
+    if known is None or not context.room.feature_placed(trim.name):
+        yield finding(304, [trim.id], [piece.name], name=trim.name)
+
+
+def _no_size(piece: Piece, trim: Trim, size: str) -> Finding:
+    return finding(305, [trim.id], [piece.name], name=trim.name, size=size)
+
+
+def _plan(trim: Trim, low: float, high: float) -> TrimPlan:
+    return TrimPlan(
+        trim.name,
+        trim.wall,
+        mm(trim.width, high - low),
+        mm(trim.projection),
+        trim.toward,
+        low,
+        high,
+        trim.type == "casing",
+    )
+
+
+def runs_into(context: Context, piece: Piece, trim: TrimPlan, do: str) -> Finding:
+    """Return the finding that a piece and trim want the same place."""
+    record = context.record(trim.name, Trim)
+    return finding(
+        506,
+        [piece.id, *([record.id] if record else [])],
+        [piece.name],
+        piece=piece.name,
+        obstacle=trim.name,
+        do=do,
+    )
+
+
+def width_of(trim: TrimPlan) -> float:
+    """Return how far along its wall nothing can go on, from its near edge: with a casing's opening (mm)."""
+    return ACROSS_OPENING if trim.to_opening else trim.width
+
+
+def span_in(context: Context, placed: Placed, trim: TrimPlan) -> tuple[float, float]:
+    """Return from where to where a piece meets trim along its wall, its opening with it, in its own frame.
+
+    That is in x on the wall that its back goes against, and in y, from the front, on one at its side.
+    """
+    record = context.record(trim.name, Trim)
+    if record is None or record.type == "baseboard":
+        return -np.inf, np.inf  # it runs along the whole wall
+    room = placed.room
+    (ux, uy), frame = room.axes(trim.wall)[0], placed.frame
+    behind = trim.wall == placed.wall
+    sign = 1.0 if trim.toward == "right" else -1.0
+    if not behind:
+        sign *= 1.0 if -np.sin(frame.heading) * ux + np.cos(frame.heading) * uy > 0 else -1.0
+    up = min(max(0.0, trim.bottom), trim.top)
+    (near,) = placed.expect([Spotted(trim.name, up, "x" if behind else "y")])
+    far = float(near) + sign * width_of(trim)
+    return min(float(near), far), max(float(near), far)
