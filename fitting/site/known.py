@@ -296,7 +296,6 @@ class _Model:
 
     def linearise(self, state: FloatArray) -> tuple[FloatArray, FloatArray]:
         """Return observed minus computed, and the design."""
-        self.places.asked = 0
         observed = self._observe(state)
         design, _ = _matrices(observed, len(self.unknowns), 0)
         return self.read - np.array([quantity.value for quantity in observed]), design
@@ -354,8 +353,7 @@ def ray_quantity(scene: Scene, ray: Ray) -> Linear:
 
     depth = scene.depth(ray.wall, along_at(scene.plane_depth(ray.wall, ray.up)), ray.up, True)
     along = along_at(depth.value)
-    turn = scene.unknown(turn_of(ray.wall)) - scene.unknown(turn_of(ray.wall)).value
-    return (depth - depth_here - turn * along) * (1.0 / facing)
+    return (depth - depth_here - scene.swing(ray.wall) * along) * (1.0 / facing)
 
 
 def _expected(room: KnownRoom, build: Callable[[Scene], Sequence[Linear]]) -> Joint:

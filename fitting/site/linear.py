@@ -46,7 +46,7 @@ def combine(*parts: tuple[float, Linear | float]) -> Linear:
         if isinstance(part, Linear):
             value += factor * part.value
             for key, term in part.terms.items():
-                terms[key] = terms.get(key, 0.0) + factor * term
+                terms[key] = terms[key] + factor * term if key in terms else factor * term
         else:
             value += factor * part
     return Linear(value, terms)

@@ -363,6 +363,5 @@ def distance_out(scene: Scene, wall: str, x: Linear, y: Linear, up: float, finis
     ux, uy = math.cos(heading), math.sin(heading)
     nx, ny = uy, -ux
     along = ux * x.value + uy * y.value
-    turn = scene.unknown(turn_of(wall)) - scene.unknown(turn_of(wall)).value
     depth = scene.depth(wall, along, up, finished)
-    return combine((nx, x), (ny, y), (along, turn), (-1.0, depth))
+    return combine((nx, x), (ny, y), (along, scene.swing(wall)), (-1.0, depth))

@@ -20,29 +20,28 @@ Point = tuple[Linear, Linear, float]
 FLOOR, CEILING = "floor", "ceiling"
 
 
+NOTHING = Linear(0.0)
+
+
 @dataclass
 class Places:
     """Where on the walls deviations are seen, in the order in which they were asked for.
 
-    The first pass lays the list down; later passes at other states ask in the same order and get the same
-    places, so that the process keeps its covariance while the state moves by less than it can notice.
+    The first pass lays the list down; later passes at other states leave it as it is, so that the process
+    keeps its covariance while the state moves by less than it can notice.
     """
 
     walls: list[str] = field(default_factory=list)
     along: list[float] = field(default_factory=list)
     up: list[float] = field(default_factory=list)
     laid: bool = False
-    asked: int = 0
 
     def at(self, wall: str, along: float, up: float) -> int:
-        """Return the number of the next place."""
-        number = self.asked
-        self.asked += 1
-        if not self.laid:
-            self.walls.append(wall)
-            self.along.append(along)
-            self.up.append(up)
-        return number
+        """Lay down the next place and return its number."""
+        self.walls.append(wall)
+        self.along.append(along)
+        self.up.append(up)
+        return len(self.walls) - 1
 
     def apart(self, other: Places) -> float:
         """Return how far at the most a place lies from the same one of another laying, in mm along."""
@@ -70,6 +69,10 @@ class Scene:
         self.state = state
         self.places = places
         self.seen: set[str] = set()  # names of walls, corners and features used so far
+        # What many readings share.
+        self._headings: dict[str, float] = {}
+        self._swings: dict[str, Linear] = {}
+        self._corners: dict[tuple[str, float, bool], Point] = {}
 
     def unknown(self, name: str) -> Linear:
         """Return an unknown of the state; 0 with no derivative where it is fixed by the frame."""
@@ -78,10 +81,21 @@ class Scene:
 
     def heading(self, wall: str) -> float:
         """Return the direction of a wall at this state, in radians."""
-        return self.plan.headings[wall] + self.unknown(turn_of(wall)).value
+        if wall not in self._headings:
+            self._headings[wall] = self.plan.headings[wall] + self.unknown(turn_of(wall)).value
+        return self._headings[wall]
+
+    def swing(self, wall: str) -> Linear:
+        """Return how far a wall is turned from this state: 0, with its derivative."""
+        if wall not in self._swings:
+            turn = self.unknown(turn_of(wall))
+            self._swings[wall] = turn - turn.value
+        return self._swings[wall]
 
     def deviation(self, wall: str, along: float, up: float) -> Linear:
         """Return the wall's deviation from its plane, toward the room; its mean here is 0."""
+        if self.places.laid:
+            return NOTHING
         return Linear(0.0, {-1 - self.places.at(wall, along, up): 1.0})
 
     def depth(self, wall: str, along: float, up: float, finished: bool) -> Linear:
@@ -143,7 +157,7 @@ class Scene:
         heading = self.heading(wall)
         (ux, uy), (nx, ny) = direction(heading), normal(heading)
         depth = self.depth(wall, along.value, up, finished)
-        turn = self.unknown(turn_of(wall)) - self.unknown(turn_of(wall)).value
+        turn = self.swing(wall)
         s, q = along.value, depth.value
         x = combine((ux, along), (nx, depth), (-s * nx + q * ux, turn))
         y = combine((uy, along), (ny, depth), (-s * ny + q * uy, turn))
@@ -151,7 +165,13 @@ class Scene:
 
     def corner_point(self, corner: Corner, up: float, finished: bool = True) -> Point:
         """Return where the two surfaces of a corner meet at a height."""
-        self.seen.add(corner.name)
+        self.seen.update((corner.name, corner.left, corner.right))
+        key = corner.name, up, finished
+        if key not in self._corners:
+            self._corners[key] = self._corner_point(corner, up, finished)
+        return self._corners[key]
+
+    def _corner_point(self, corner: Corner, up: float, finished: bool) -> Point:
         x0, y0 = self._plane_corner(corner, up, finished)
         headings, depths = [], []
         for wall in (corner.left, corner.right):
@@ -159,9 +179,8 @@ class Scene:
             ux, uy = direction(heading)
             along = ux * x0 + uy * y0
             depth = self.depth(wall, along, up, finished)
-            turn = self.unknown(turn_of(wall)) - self.unknown(turn_of(wall)).value
             headings.append(heading)
-            depths.append(depth - turn * along)
+            depths.append(depth - self.swing(wall) * along)
         (ax, ay), (bx, by) = normal(headings[0]), normal(headings[1])
         area = ax * by - ay * bx
         x = combine((by / area, depths[0]), (-ay / area, depths[1]))
@@ -173,7 +192,7 @@ class Scene:
         heading = self.heading(wall)
         (ux, uy), (nx, ny) = direction(heading), normal(heading)
         x, y, _ = point
-        turn = self.unknown(turn_of(wall)) - self.unknown(turn_of(wall)).value
+        turn = self.swing(wall)
         return combine((ux, x), (uy, y), (-(nx * x.value + ny * y.value), turn))
 
     def feature_along(self, name: str, up: float) -> Linear:
