@@ -302,6 +302,27 @@ def test_finished_and_allowance_make_the_blank_as_printed(name, piece):
 
 
 @pytest.mark.parametrize(("name", "piece"), expected_pieces("edge"))
+def test_sizes_are_rounded_to_the_safe_side(name, piece):
+    """Wood that must cover rounds up, wood that must pass down, a notch larger."""
+    found = piece_of(name, piece)
+    ends = (ACROSS[found.kind], UPWARD[found.kind])
+    for finished, sides in zip(found.finished, ends, strict=False):
+        finishes = {edge.finish for edge in found.edges if edge.edge in sides}
+        if "scribed" in finishes:
+            assert finished.size.cut_mm >= finished.size.mm - SAME_MM
+        elif "net" in finishes:
+            assert finished.size.cut_mm <= finished.size.mm + SAME_MM
+    for edge in found.edges:
+        if edge.allowance is not None:
+            assert edge.allowance.total.cut_mm >= edge.allowance.total.mm - SAME_MM
+    for notch in found.notches:
+        for axis in ("across", "deep"):
+            sizes = [getattr(corner, axis) for corner in notch.corners]
+            cut, exact = [one.cut_mm for one in sizes], [one.mm for one in sizes]
+            assert max(cut) - min(cut) >= max(exact) - min(exact) - SAME_MM
+
+
+@pytest.mark.parametrize(("name", "piece"), expected_pieces("edge"))
 def test_the_blank_holds_the_finished_piece(name, piece):
     """But for a graduation where it is cut net: wood that must pass is rounded down, blank and all."""
     found, unit = piece_of(name, piece), expected_of(name)["unit"]
