@@ -220,7 +220,7 @@ class Level(_One):
     def unknowns(self, unknowns: Unknowns) -> None:
         """Add the surface's plane."""
         height, right, back = plane_of(self.surface)
-        unknowns.add(height, 0.0, OPEN_LENGTH_SD)
+        unknowns.add(height, self.value, OPEN_LENGTH_SD)
         unknowns.add(right, 0.0, LEVEL_SD)
         unknowns.add(back, 0.0, LEVEL_SD)
 
@@ -267,7 +267,7 @@ class Height(_One):
 
     def unknowns(self, unknowns: Unknowns) -> None:
         """Add the feature's height."""
-        unknowns.add(height_of(self.feature), 0.0, OPEN_LENGTH_SD)
+        unknowns.add(height_of(self.feature), self.value, OPEN_LENGTH_SD)
 
     def observe(self, scene: Scene) -> list[Linear]:
         """Return the height."""
