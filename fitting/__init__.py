@@ -1,1 +1,142 @@
-"""Pure computation for fitting built-ins: numbers in, numbers out."""
+"""Pure computation for fitting built-ins: numbers in, numbers out; millimetres and radians.
+
+The public names below load what they need when they are first used. `fitting.adjust`, `fitting.scribe`
+and `fitting.allowance` are modules with a function of the same name in each.
+
+Examples
+--------
+An alcove about 1500 wide, read at two depths, and a cabinet that stands in its middle:
+
+>>> from fitting import CabinetPlan, Corner, Distance, Plan, Spot, fit_cabinet, know_room
+>>> plan = Plan("back", ("left", "back", "right"),
+...             (Corner("a", "left", "back"), Corner("b", "back", "right")))
+>>> behind = Distance("behind", 1500.0, 0.5, "a", "b", 800.0, 800.0)
+>>> before = Distance("before", 1494.0, 0.5, Spot("left", 500.0, "a"), Spot("right", 500.0, "b"), 800.0, 800.0)
+>>> room = know_room(plan, [behind, before])
+>>> box = fit_cabinet(room, CabinetPlan("back", 1400, 500, 100, 800, "left", "right"))
+>>> round(box.sides["left"].least), round(box.sides["right"].least)
+(47, 47)
+"""
+
+from importlib import import_module
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from fitting.cabinet import CabinetPlan, FittedCabinet, fit_cabinet
+    from fitting.contact import Contact, LeastScribe, least_scribe, straight_edge, vertical_plane
+    from fitting.edge import FittedEdge, MeetingSide, StraightSide
+    from fitting.errors import BadInput, FittingError, Unsolvable
+    from fitting.filler import FillerPlan, FittedFiller, fit_filler
+    from fitting.joint import Joint
+    from fitting.notch import Notch, Obstacle
+    from fitting.outline import FittedOutline, fit_outline
+    from fitting.panel import FittedPanel, PanelPlan, fit_panel
+    from fitting.piece import EdgePlan, TrimPlan
+    from fitting.placement import Against, At, Between, Placed, place
+    from fitting.site import (
+        NEW_HOUSE,
+        OLD_HOUSE,
+        Along,
+        Corner,
+        CornerTurn,
+        Covering,
+        Distance,
+        Feature,
+        Gaps,
+        Height,
+        KnownRoom,
+        Leaning,
+        Level,
+        Plan,
+        Prior,
+        Ray,
+        Spot,
+        Touch,
+        know_room,
+    )
+    from fitting.top import FittedTop, TopPlan, fit_top
+
+_HOME = {
+    "cabinet": ("CabinetPlan", "FittedCabinet", "fit_cabinet"),
+    "contact": ("Contact", "LeastScribe", "least_scribe", "straight_edge", "vertical_plane"),
+    "edge": ("FittedEdge", "MeetingSide", "StraightSide"),
+    "errors": ("BadInput", "FittingError", "Unsolvable"),
+    "filler": ("FillerPlan", "FittedFiller", "fit_filler"),
+    "joint": ("Joint",),
+    "notch": ("Notch", "Obstacle"),
+    "outline": ("FittedOutline", "fit_outline"),
+    "panel": ("FittedPanel", "PanelPlan", "fit_panel"),
+    "piece": ("EdgePlan", "TrimPlan"),
+    "placement": ("Against", "At", "Between", "Placed", "place"),
+    "site": (
+        *("NEW_HOUSE", "OLD_HOUSE", "Along", "Corner", "CornerTurn", "Covering", "Distance", "Feature"),
+        *("Gaps", "Height", "KnownRoom", "Leaning", "Level", "Plan", "Prior", "Ray", "Spot", "Touch"),
+        "know_room",
+    ),
+    "top": ("FittedTop", "TopPlan", "fit_top"),
+}
+_MODULE = {name: module for module, names in _HOME.items() for name in names}
+
+__all__ = [
+    "NEW_HOUSE",
+    "OLD_HOUSE",
+    "Against",
+    "Along",
+    "At",
+    "BadInput",
+    "Between",
+    "CabinetPlan",
+    "Contact",
+    "Corner",
+    "CornerTurn",
+    "Covering",
+    "Distance",
+    "EdgePlan",
+    "Feature",
+    "FillerPlan",
+    "FittedCabinet",
+    "FittedEdge",
+    "FittedFiller",
+    "FittedOutline",
+    "FittedPanel",
+    "FittedTop",
+    "FittingError",
+    "Gaps",
+    "Height",
+    "Joint",
+    "KnownRoom",
+    "LeastScribe",
+    "Leaning",
+    "Level",
+    "MeetingSide",
+    "Notch",
+    "Obstacle",
+    "PanelPlan",
+    "Placed",
+    "Plan",
+    "Prior",
+    "Ray",
+    "Spot",
+    "StraightSide",
+    "TopPlan",
+    "Touch",
+    "TrimPlan",
+    "Unsolvable",
+    "fit_cabinet",
+    "fit_filler",
+    "fit_outline",
+    "fit_panel",
+    "fit_top",
+    "know_room",
+    "least_scribe",
+    "place",
+    "straight_edge",
+    "vertical_plane",
+]
+
+
+def __getattr__(name: str) -> object:
+    """Load a public name from its module, so that asking for one does not load shapely for all."""
+    if name not in _MODULE:
+        raise AttributeError(f"module `fitting` has no public name `{name}`")
+    return getattr(import_module(f"fitting.{_MODULE[name]}"), name)
