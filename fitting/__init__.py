@@ -11,7 +11,8 @@ An alcove about 1500 wide, read at two depths, and a cabinet that stands in its 
 >>> plan = Plan("back", ("left", "back", "right"),
 ...             (Corner("a", "left", "back"), Corner("b", "back", "right")))
 >>> behind = Distance("behind", 1500.0, 0.5, "a", "b", 800.0, 800.0)
->>> before = Distance("before", 1494.0, 0.5, Spot("left", 500.0, "a"), Spot("right", 500.0, "b"), 800.0, 800.0)
+>>> ends = Spot("left", 500.0, "a"), Spot("right", 500.0, "b")
+>>> before = Distance("before", 1494.0, 0.5, *ends, 800.0, 800.0)
 >>> room = know_room(plan, [behind, before])
 >>> box = fit_cabinet(room, CabinetPlan("back", 1400, 500, 100, 800, "left", "right"))
 >>> round(box.sides["left"].least), round(box.sides["right"].least)
@@ -105,8 +106,8 @@ __all__ = [
     "Height",
     "Joint",
     "KnownRoom",
-    "LeastScribe",
     "Leaning",
+    "LeastScribe",
     "Level",
     "MeetingSide",
     "Notch",
