@@ -1,0 +1,367 @@
+"""A piece's picture, made from its report and nothing else: the same for paper, machine and screen.
+
+The report's frame is the picture's: x to the right, y to the back (an upright piece: up), millimetres,
+origin at the piece's datum. Nothing is turned or mirrored, and no number is worked out here: what is
+written is what the report printed.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from survey.drawing.errors import DrawingError
+from survey.drawing.geometry import Box, Point, hatch
+from survey.drawing.piece_words import (
+    across_words,
+    axis_of,
+    edge_words,
+    leave_words,
+    printable,
+    typeset,
+)
+from survey.drawing.primitives import (
+    Anchor,
+    Arrows,
+    Axis,
+    Drawable,
+    Drawing,
+    HatchedRing,
+    Layer,
+    Linear,
+    Ordinate,
+    Polyline,
+    Role,
+    Side,
+    Text,
+)
+from survey.report.structs import NotchReport, PieceReport
+
+NAME_HEIGHT = 3.5
+"""Capital height of a piece's name in its picture, paper mm (a nominal size of ISO 3098)."""
+NARROW = 0.25
+"""A piece whose width is less than this share of its height has no room for words inside."""
+SLIM = 0.4
+"""The same share for the words at the datum, which need more room."""
+OUT = 2.0
+"""Between an edge and the words beside it, paper mm."""
+ON_VERTEX = 2.0
+"""mm by which a notch's corner may miss its corner of the outline: twice the coarsest graduation."""
+
+Where = Literal["left", "right", "bottom", "top"]
+
+_UNMET = {
+    "flat": {"left": "left end", "right": "right end", "bottom": "front edge", "top": "back edge"},
+    "panel": {"left": "front edge", "right": "front edge", "bottom": "bottom end", "top": "top end"},
+    "upright": {"left": "long edge", "right": "long edge", "bottom": "bottom end", "top": "top end"},
+}
+
+
+@dataclass(frozen=True)
+class _Shape:
+    """A piece's outlines, and what follows from how it lies."""
+
+    piece: PieceReport
+    finished: Polyline
+    blank: Polyline | None
+    is_box: bool
+
+    @property
+    def box(self) -> Box:
+        return self.finished.extents()
+
+    @property
+    def around(self) -> Box:
+        """The finished outline and the blank together."""
+        boxes = [self.box, *([self.blank.extents()] if self.blank else [])]
+        return Box.around([corner for box in boxes for corner in box.corners()])
+
+    @property
+    def is_upright(self) -> bool:
+        return any(one.name in ("height", "length") for one in self.piece.finished)
+
+    @property
+    def is_narrow(self) -> bool:
+        return self.box.width < NARROW * self.box.height
+
+    def side(self, edge: str) -> Where:
+        """Return where an edge of this name lies in the picture."""
+        if edge in ("left", "right", "bottom", "top"):
+            return edge  # type: ignore[return-value]  # the four words are `Where`
+        if not self.is_upright:
+            return "top" if edge == "back" else "bottom"
+        front_is_right = self.box.middle[0] < 0
+        return "right" if front_is_right == (edge == "front") else "left"
+
+
+def piece_drawing(piece: PieceReport, *, with_ordinates: bool = True) -> Drawing:
+    """Draw a piece: outlines, allowance, edges, datum, notch corners, sizes, grain.
+
+    Parameters
+    ----------
+    piece : PieceReport
+        A piece that is ready. One without an outline (a box) is drawn as a rectangle of its width and
+        height, seen from the front, on layer REFERENCE: it is nothing to cut.
+    with_ordinates : bool
+        Whether the notch corners are dimensioned; without, they stand in a table beside the picture.
+
+    Returns
+    -------
+    Drawing
+        The finished outline on CUT, the blank on BLANK, words and dimensions on NOTE.
+
+    Raises
+    ------
+    DrawingError
+        The piece is not ready, or has neither an outline nor two sizes to draw.
+
+    Examples
+    --------
+    >>> from survey.report.structs import PieceReport
+    >>> shelf = PieceReport("shelf", "top", "ready", outline=((0, 0), (600, 0), (600, 300), (0, 300)))
+    >>> [item.layer.value for item in piece_drawing(shelf).shapes()]
+    ['CUT']
+    """
+    shape = _shape(piece)
+    items: list[Drawable] = []
+    if shape.blank is not None:
+        items += [HatchedRing(shape.blank, shape.finished), shape.blank]
+    items.append(shape.finished)
+    items += _grain(shape)
+    # Words that come first keep their place; those that come later give way.
+    items += _datum(shape)
+    items += _name(shape)
+    items += _edges(shape)
+    if with_ordinates:
+        items += _notches(shape)
+    items += _overall(shape)
+    return Drawing(tuple(items), printable(piece.name))
+
+
+def has_picture(piece: PieceReport) -> bool:
+    """Say whether a piece can be drawn: it is ready and has an outline, or a width and a height."""
+    return piece.status != "not ready" and bool(piece.outline or _face(piece))
+
+
+def _shape(piece: PieceReport) -> _Shape:
+    if piece.status == "not ready":
+        raise DrawingError(f"The piece {piece.name!r} is not ready: settle its findings, then draw it.")
+    if piece.outline:
+        blank = _ring(piece.blank_outline, Role.BLANK, Layer.BLANK) if piece.blank_outline else None
+        return _Shape(piece, _ring(piece.outline, Role.FINISHED, Layer.CUT), blank, False)
+    face = _face(piece)
+    if face is None:
+        raise DrawingError(f"The piece {piece.name!r} has no outline and no width and height to draw.")
+    width, height = face
+    corners = ((0.0, 0.0), (width, 0.0), (width, height), (0.0, height))
+    return _Shape(piece, _ring(corners, Role.FINISHED, Layer.REFERENCE), None, True)
+
+
+def _face(piece: PieceReport) -> tuple[float, float] | None:
+    sizes = {one.name: one.size.cut_mm for one in piece.finished}
+    width, height = sizes.get("width", 0.0), sizes.get("height", sizes.get("length", 0.0))
+    return (width, height) if width > 0 and height > 0 else None
+
+
+def _ring(points: Sequence[Point], role: Role, layer: Layer) -> Polyline:
+    return Polyline(tuple(points), closed=True, role=role, layer=layer)
+
+
+def _grain(shape: _Shape) -> Iterator[Drawable]:
+    """Draw an arrow along the grain, clear of the notches' side of the piece."""
+    axis = axis_of(shape.piece.grain.removeprefix("along "), shape.piece)
+    if not axis or shape.is_box:
+        return
+    start, end = _grain_chord(shape, axis)
+    ends = (_between(start, end, 0.58), _between(start, end, 0.86))
+    yield Polyline(ends, arrows=Arrows.BOTH, role=Role.GRAIN, layer=Layer.NOTE)
+    middle = _between(*ends, 0.5)
+    if axis == "x":
+        yield Text(middle, "grain", anchor=Anchor.BOTTOM, shift=(0.0, 1.2))
+    else:
+        anchor, step = (Anchor.TOP, 1.2) if shape.is_narrow else (Anchor.BOTTOM, -1.2)
+        yield Text(middle, "grain", anchor=anchor, angle=math.pi / 2, shift=(step, 0.0))
+
+
+def _grain_chord(shape: _Shape, axis: str) -> tuple[Point, Point]:
+    """Return a long line through the piece along an axis, off its middle."""
+    box, across = shape.box, 1 if axis == "x" else 0
+    low, size = (box.bottom, box.height) if axis == "x" else (box.left, box.width)
+    chords = hatch([shape.finished.points], size / 8, 0.0 if axis == "x" else math.pi / 2)
+    longest = max(math.dist(*chord) for chord in chords)
+    is_notched_high = any(
+        y > box.middle[1] for notch in shape.piece.notches for _, y in notch_corners(shape.piece, notch)
+    )
+    wanted = 0.5 if shape.is_narrow else 0.3 if axis == "y" or is_notched_high else 0.72
+    long = [chord for chord in chords if math.dist(*chord) > 0.8 * longest]
+    return min(long, key=lambda chord: abs((chord[0][across] - low) / size - wanted))
+
+
+def _between(a: Point, b: Point, share: float) -> Point:
+    return a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])
+
+
+def _name(shape: _Shape) -> Iterator[Drawable]:
+    face = (
+        "front, seen from the room" if shape.is_box else "show face" if shape.is_upright else "show face up"
+    )
+    words = f"{printable(shape.piece.name)}\n{face}"
+    box = shape.box
+    if shape.is_narrow:
+        at = (box.right, box.bottom + 0.62 * box.height)
+        yield Text(at, words, NAME_HEIGHT, Anchor.LEFT, shift=(9.0, 0.0))
+    else:
+        yield Text(box.middle, words, NAME_HEIGHT)
+
+
+def _edges(shape: _Shape) -> Iterator[Drawable]:
+    """Name every side: outside what it meets, inside what is cut straight."""
+    met = {shape.side(edge.edge): edge for edge in shape.piece.edges}
+    for where in ("top", "left", "right", "bottom"):
+        edge = met.get(where)
+        if edge is not None and edge.finish != "open":
+            told = [typeset(printable(one)) for one in (edge_words(edge), leave_words(edge)) if one]
+            is_upright = where in ("left", "right") and not shape.is_narrow
+            words = [(":\n" if is_upright else ": ").join(told)]
+            if edge.edge == "back" and edge.meets.startswith("wall"):
+                words.insert(0, "this side to the wall")
+            yield _beside(shape, where, "\n".join(words), outside=True)
+        elif not shape.is_box:
+            yield _beside(shape, where, _unmet(shape, where), outside=shape.is_narrow)
+
+
+def _unmet(shape: _Shape, where: Where) -> str:
+    kind = "flat" if not shape.is_upright else "panel" if shape.piece.kind == "panel" else "upright"
+    if kind == "upright" and "edge at the cabinet" in shape.piece.datum:
+        return "long edge at the cabinet" if where in ("left", "right") else _UNMET[kind][where]
+    return _UNMET[kind][where]
+
+
+def _beside(shape: _Shape, where: Where, words: str, *, outside: bool) -> Text:
+    box = shape.around if outside else shape.box
+    sign = 1.0 if outside else -1.0
+    middle = (box.left + 0.5 * box.width, box.bottom + 0.5 * box.height)
+    if where in ("top", "bottom"):
+        is_above = (where == "top") == outside
+        at = (middle[0], box.top if where == "top" else box.bottom)
+        out = OUT * sign * (1.0 if where == "top" else -1.0)
+        return Text(at, words, anchor=Anchor.BOTTOM if is_above else Anchor.TOP, shift=(0.0, out))
+    is_before = (where == "left") == outside
+    at = (box.left if where == "left" else box.right, middle[1])
+    out = OUT * sign * (-1.0 if where == "left" else 1.0)
+    anchor = Anchor.BOTTOM if is_before else Anchor.TOP
+    return Text(at, words, anchor=anchor, angle=math.pi / 2, shift=(out, 0.0))
+
+
+def _datum(shape: _Shape) -> Iterator[Drawable]:
+    """Mark the origin, and the centre line where that is what is measured from."""
+    words, box = printable(shape.piece.datum), shape.box
+    if shape.is_box or not shape.piece.datum:
+        return
+    if "centre line" in words:
+        line = ((0.0, box.bottom), (0.0, box.top))
+        yield Polyline(line, role=Role.CENTRE, layer=Layer.REFERENCE)
+    is_left = box.middle[0] <= 0.0
+    is_slim = box.width < SLIM * box.height
+    inward = -1.0 if is_left != is_slim else 1.0
+    anchor = Anchor.BOTTOM_RIGHT if inward < 0 else Anchor.BOTTOM_LEFT
+    yield Text(
+        (0.0, 0.0),
+        f"datum: {words};\nmeasure from here".replace(" and ", "\nand "),
+        anchor=anchor,
+        shift=(9.0 * inward, 7.0),
+        leader=True,
+    )
+
+
+def _notches(shape: _Shape) -> Iterator[Drawable]:
+    """Dimension every notch corner from the datum, at the sides that are nearest to its notch."""
+    captions: dict[Side, str] = {}
+    told_already: set[tuple[Side, str]] = set()
+    box = shape.box
+    for notch in shape.piece.notches:
+        corners = notch_corners(shape.piece, notch)
+        x = sum(p[0] for p in corners) / len(corners)
+        y = sum(p[1] for p in corners) / len(corners)
+        below = Side.BOTTOM if y <= box.middle[1] else Side.TOP
+        beside = Side.LEFT if x <= box.middle[0] else Side.RIGHT
+        for corner, told in zip(corners, notch.corners, strict=True):
+            across, deep = typeset(across_words(told.across.text, notch)), typeset(told.deep.text)
+            for axis, side, words in ((Axis.X, below, across), (Axis.Y, beside, deep)):
+                if (side, words) not in told_already:
+                    yield Ordinate((0.0, 0.0), corner, axis, words, side)
+                told_already.add((side, words))
+        captions.setdefault(below, notch.across_from.partition(",")[0])
+        captions.setdefault(beside, notch.deep_from.partition(",")[0])
+    for side, words in captions.items():
+        yield _caption(shape, side, words)
+
+
+def _caption(shape: _Shape, side: Side, words: str) -> Text:
+    return _beside(shape, side.value, f"sizes {printable(words)}", outside=True)  # type: ignore[arg-type]
+
+
+def notch_corners(piece: PieceReport, notch: NotchReport) -> tuple[Point, ...]:
+    """Return a notch's corners in the frame of the piece's outline, mm.
+
+    A report tells a corner as a distance from the right or left end, or, from a centre line, with a
+    sign; which side of the datum it lies on is looked up in the outline.
+
+    Raises
+    ------
+    DrawingError
+        The outline has no such corners.
+    """
+    best: tuple[float, tuple[Point, ...]] = (math.inf, ())
+    for sign in (1.0, -1.0):
+        corners = tuple((sign * corner.across.mm, corner.deep.mm) for corner in notch.corners)
+        off = max(min(math.dist(corner, p) for p in piece.outline) for corner in corners)
+        if off < best[0]:
+            best = (off, corners)
+    if best[0] > ON_VERTEX:
+        raise DrawingError(
+            f"The notch around {notch.around!r} of {piece.name!r} is not in its outline: its corners miss "
+            f"it by {best[0]:.1f} mm. Make the report again."
+        )
+    return best[1]
+
+
+def _overall(shape: _Shape) -> Iterator[Drawable]:
+    """Write the overall sizes, finished inside blank, away from the notches' numbers."""
+    notches = [notch_corners(shape.piece, notch) for notch in shape.piece.notches]
+    corners = [corner for notch in notches for corner in notch]
+    box = shape.box
+    at_top = sum(y <= box.middle[1] for _, y in corners) >= sum(y > box.middle[1] for _, y in corners)
+    at_left = shape.is_narrow or sum(x > box.middle[0] for x, _ in corners) > sum(
+        x <= box.middle[0] for x, _ in corners
+    )
+    blank = {one.name: one.size for one in shape.piece.blank}
+    for one in shape.piece.finished:
+        axis = axis_of(one.name, shape.piece)
+        if not axis or (shape.is_box and one.name == "depth"):
+            continue
+        larger = blank.get(one.name)
+        is_same = larger is None or larger.text == one.size.text
+        words = "" if shape.is_box else "cut to " if is_same and larger else "finished "
+        side = at_top if axis == "x" else at_left
+        yield _size(shape.box, axis, one.size.mm, words + typeset(one.size.text), side)
+        if larger is not None and not is_same and not shape.is_box:
+            yield _size(shape.around, axis, larger.mm, "blank " + typeset(larger.text), side)
+
+
+def _size(box: Box, axis: str, size: float, words: str, far: bool) -> Linear:
+    """Give an overall size; `far`: at the top or the left, else at the bottom or the right."""
+    low, high = (box.left, box.right) if axis == "x" else (box.bottom, box.top)
+    if abs(high) < 1e-6:
+        low = -size
+    elif abs(low) < 1e-6:
+        high = size
+    else:
+        low, high = (low + high - size) / 2, (low + high + size) / 2
+    if axis == "x":
+        y = box.top if far else box.bottom
+        return Linear((low, y), (high, y), words, outward=1 if far else -1)
+    x = box.left if far else box.right
+    return Linear((x, low), (x, high), words, outward=1 if far else -1)
