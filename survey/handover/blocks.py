@@ -1,0 +1,204 @@
+"""What a page is composed of: blocks of words, tables, frames and pictures, each with its size.
+
+A block is plain marks (see `survey.drawing.laid_out`) in paper millimetres, its lower left at (0, 0), so a
+page is a picture too and every backend can draw it. Blocks know nothing of pages.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from survey.drawing import Anchor, LaidOut, Lettering, Mark, Role, Stroke, letter
+from survey.drawing.metrics import Run, bundled
+from survey.drawing.piece_words import printable
+
+BODY = 2.2
+"""Capital height of words and numbers, paper mm."""
+SMALL = 1.8
+"""The smallest capital height that is still lettered, paper mm (ISO 3098)."""
+PITCH = 1.75
+"""From baseline to baseline, in capital heights."""
+DROP = 0.5
+"""What letters reach below the baseline, in capital heights, with some air."""
+FRAME = 2.6
+"""Between a frame and what it holds, paper mm."""
+
+
+class Remembered:
+    """Metrics of the bundled font that measure the same words once: a layout asks many times."""
+
+    def runs(self, text: str, height: float) -> tuple[Run, ...]:
+        """As `FontMetrics.runs`."""
+        return _runs(text, height)
+
+    def reach(self, text: str, height: float) -> tuple[float, float]:
+        """As `FontMetrics.reach`."""
+        return _reach(text, height)
+
+
+@lru_cache(maxsize=20_000)
+def _runs(text: str, height: float) -> tuple[Run, ...]:
+    return bundled().runs(text, height)
+
+
+@lru_cache(maxsize=20_000)
+def _reach(text: str, height: float) -> tuple[float, float]:
+    return bundled().reach(text, height)
+
+
+@dataclass(frozen=True)
+class Block:
+    """Marks of a known size, paper mm, y up from the block's lower left."""
+
+    width: float
+    height: float
+    marks: tuple[Mark, ...] = ()
+
+    def at(self, x: float, y: float) -> tuple[Mark, ...]:
+        """Return the marks with the lower left at (x, y)."""
+        return tuple(mark.moved((x, y)) for mark in self.marks)
+
+
+def words(text: str, width: float, height: float = BODY, role: Role = Role.NOTE) -> Block:
+    """Set a text in lines no wider than `width`.
+
+    >>> words("one two three four five six", 20.0).height > words("one two", 20.0).height
+    True
+    """
+    lines = wrapped(printable(text), width, height)
+    pitch = PITCH * height
+    total = pitch * (len(lines) - 1) + height * (1.0 + DROP)
+    marks = [
+        letter(line, (0.0, total - height - pitch * row), height=height, role=role)
+        for row, line in enumerate(lines)
+    ]
+    return Block(width, total, tuple(marks))
+
+
+def wrapped(text: str, width: float, height: float) -> list[str]:
+    """Break a text at spaces, and a word that is wider than a line where the line ends."""
+    lines: list[str] = []
+    line = ""
+    for word in text.split(" "):
+        longer = f"{line} {word}" if line else word
+        if bundled().width(longer, height) <= width:
+            line = longer
+            continue
+        if line:
+            lines.append(line)
+        *full, line = _broken(word, width, height)
+        lines += full
+    return [*lines, line]
+
+
+def _broken(word: str, width: float, height: float) -> list[str]:
+    parts = [""]
+    for character in word:
+        if parts[-1] and bundled().width(parts[-1] + character, height) > width:
+            parts.append("")
+        parts[-1] += character
+    return parts
+
+
+def stack(blocks: Iterable[Block], gap: float = 0.0, width: float | None = None) -> Block:
+    """Put blocks under each other."""
+    kept = [block for block in blocks if block.height > 0.0]
+    total = sum(block.height for block in kept) + gap * max(0, len(kept) - 1)
+    marks: list[Mark] = []
+    top = total
+    for block in kept:
+        top -= block.height
+        marks += block.at(0.0, top)
+        top -= gap
+    widest = max((block.width for block in kept), default=0.0)
+    return Block(widest if width is None else width, total, tuple(marks))
+
+
+def beside(blocks: Iterable[Block], gap: float) -> Block:
+    """Put blocks next to each other, their tops level."""
+    kept = [block for block in blocks if block.width > 0.0]
+    height = max((block.height for block in kept), default=0.0)
+    marks: list[Mark] = []
+    x = 0.0
+    for block in kept:
+        marks += block.at(x, height - block.height)
+        x += block.width + gap
+    return Block(max(0.0, x - gap), height, tuple(marks))
+
+
+def rule(width: float, role: Role = Role.NOTE) -> Block:
+    """Draw a line across; role finished is heavy."""
+    return Block(width, 0.6, (Stroke(((0.0, 0.3), (width, 0.3)), role),))
+
+
+def space(height: float) -> Block:
+    """Leave room."""
+    return Block(0.01, height)
+
+
+def framed(block: Block, role: Role) -> Block:
+    """Put a frame around a block."""
+    width, height = block.width + 2 * FRAME, block.height + 2 * FRAME
+    line = ((0.0, 0.0), (width, 0.0), (width, height), (0.0, height))
+    return Block(width, height, (Stroke(line, role, closed=True), *block.at(FRAME, FRAME)))
+
+
+def picture(laid_out: LaidOut) -> Block:
+    """Take a laid-out picture, cut down to what is drawn."""
+    trimmed = laid_out.trimmed(0.0)
+    return Block(trimmed.width, trimmed.height, trimmed.marks)
+
+
+@dataclass(frozen=True)
+class Column:
+    """A column of a table: its heading, its width in mm, and whether it is set to the right."""
+
+    heading: str
+    width: float
+    is_number: bool = False
+
+
+def table(
+    columns: Sequence[Column], rows: Sequence[Sequence[str]], height: float = BODY, head: float = SMALL
+) -> Block:
+    """Set a table: a rule below its headings, a light one below every row.
+
+    A second line of a cell, after a newline, is set small.
+    """
+    heading = _row(columns, [column.heading for column in columns], head)
+    width = sum(column.width for column in columns)
+    blocks = [heading, rule(width)]
+    for row in rows:
+        blocks += [space(0.7), _row(columns, row, height), rule(width, Role.GRAIN)]
+    return stack(blocks, width=width)
+
+
+def _row(columns: Sequence[Column], cells: Sequence[str], height: float) -> Block:
+    gap = 2.0
+    parts: list[Block] = []
+    for column, cell in zip(columns, cells, strict=True):
+        room = column.width - gap
+        first, _, second = cell.partition("\n")
+        block = words(first, room, height) if first else Block(room, height * (1.0 + DROP))
+        if second:
+            block = stack([block, words(second, room, SMALL)])
+        parts.append(_to_right(block, room) if column.is_number else Block(room, block.height, block.marks))
+    return beside(parts, gap)
+
+
+def _to_right(block: Block, width: float) -> Block:
+    marks = [
+        mark.moved((width - mark.at[0] - mark.width, 0.0)) if isinstance(mark, Lettering) else mark
+        for mark in block.marks
+    ]
+    return Block(width, block.height, tuple(marks))
+
+
+def line(left: str, right: str, width: float, height: float = BODY) -> Block:
+    """Set one line with words at both ends; the left ones are broken where there is no room."""
+    at_right = letter(printable(right), (width, 0.0), Anchor.BOTTOM_RIGHT, height=height)
+    block = words(left, width - at_right.width - 4.0, height)
+    top = block.height - height
+    return Block(width, block.height, (*block.marks, at_right.moved((0.0, top))))

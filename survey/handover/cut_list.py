@@ -1,0 +1,177 @@
+r"""The cut list as CSV, for a spreadsheet or a program that divides sheets into parts.
+
+One row is one piece, every column always there, in the same order. RFC 4180: comma, CR LF, quotes where
+needed. UTF-8 with a byte order mark: without it a common spreadsheet reads accents and fractions in its
+own code page, and programs that want none can be told `utf-8-sig`; pure ASCII stays readable to all.
+Numbers have a point and no unit; the unit is in the column's name, so no locale is needed to read them.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Iterable, Mapping
+
+from survey.drawing.piece_words import axis_of, edge_words, leave_words
+from survey.report.structs import Dimension, EdgeReport, FitReport, NamedDimension, PieceReport
+
+MM_PER_INCH = 25.4
+AXES = ("length", "width", "thickness")
+SIDES = ("left", "right", "front", "back", "bottom", "top")
+# The wide ones are read as formulas too where wide letters are typed.
+_FORMULA = ("=", "+", "-", "@", "＝", "＋", "－", "＠")
+
+
+def _size_columns(state: str) -> tuple[str, ...]:
+    return tuple(f"{state}_{axis}{form}" for axis in AXES for form in ("", "_mm", "_in"))
+
+
+COLUMNS: tuple[str, ...] = (
+    "piece",
+    "kind",
+    "quantity",
+    "material",
+    "grain",
+    "status",
+    *_size_columns("finished"),
+    *_size_columns("blank"),
+    "length_is",
+    "width_is",
+    "finished_sizes",
+    "blank_sizes",
+    *(f"{side}_{what}" for side in SIDES for what in ("edge", "allowance", "allowance_mm", "allowance_in")),
+    "datum",
+    "notches",
+    "note",
+)
+"""Names of the columns, in order; new ones will only ever be added at the end."""
+
+
+def cut_list(report: FitReport) -> bytes:
+    """Write the cut list of a report.
+
+    `length` lies along the grain, or is the longer side where there is none; `length_is` says which size
+    of the piece that is. A box has sizes in words only: it is no board to saw. A piece that is not ready
+    has a reason in `note` and no size at all.
+
+    Returns
+    -------
+    bytes
+        The same report gives the same bytes.
+
+    Examples
+    --------
+    >>> from survey.report.structs import RoomReport
+    >>> shelf = PieceReport("shelf", "shelf", "not ready")
+    >>> report = FitReport("scribefit fit report", 1, "Bath", "mm", "1 mm", 0.99, "0" * 64,
+    ...                    RoomReport(), (shelf,), ())
+    >>> cut_list(report).decode("utf-8-sig").splitlines()[1][:29]
+    'shelf,shelf,1,,,not ready,,,,'
+    """
+    text = io.StringIO(newline="")
+    writer = csv.DictWriter(text, COLUMNS, restval="", lineterminator="\r\n")
+    writer.writeheader()
+    for piece in report.pieces:
+        row = _row(report, piece)
+        writer.writerow({column: harmless(cell) for column, cell in row.items()})
+    return text.getvalue().encode("utf-8-sig", errors="replace")
+
+
+def harmless(cell: str) -> str:
+    """Keep a spreadsheet from taking words for a formula: put an apostrophe before them.
+
+    >>> harmless("=1+1"), harmless("-3.5"), harmless("maple")
+    ("'=1+1", '-3.5', 'maple')
+    """
+    return f"'{cell}" if cell.lstrip().startswith(_FORMULA) and not _is_number(cell) else cell
+
+
+def _is_number(cell: str) -> bool:
+    return cell.lstrip("-").replace(".", "", 1).isdecimal() and cell.isascii()
+
+
+def _row(report: FitReport, piece: PieceReport) -> dict[str, str]:
+    row = {
+        "piece": piece.name,
+        "kind": piece.kind,
+        "quantity": str(piece.quantity),
+        "material": piece.material,
+        "grain": "" if piece.grain == "none" else piece.grain,
+        "status": piece.status,
+        "note": _note(report, piece),
+    }
+    if piece.status == "not ready":
+        return row
+    row |= {"datum": piece.datum, "notches": str(len(piece.notches))}
+    axes = _axes(piece)
+    for state, sizes in (("finished", piece.finished), ("blank", piece.blank)):
+        row |= _sizes(state, sizes, axes)
+        row[f"{state}_sizes"] = "; ".join(f"{one.name} {one.size.text}" for one in sizes)
+    row |= {f"{axis}_is": name for name, axis in axes.items() if axis != "thickness"}
+    for edge in piece.edges:
+        row |= {f"{edge.edge}_{what}": cell for what, cell in _edge_cells(edge).items()}
+    return {column: cell for column, cell in row.items() if column in COLUMNS}
+
+
+def _edge_cells(edge: EdgeReport) -> dict[str, str]:
+    told = edge_words(edge)
+    if edge.allowance is None:
+        return {"edge": ", ".join(filter(None, (told, leave_words(edge))))}
+    total = edge.allowance.total
+    return {
+        "edge": told,
+        "allowance": total.text,
+        "allowance_mm": _decimal(total.cut_mm, 3),
+        "allowance_in": _decimal(total.cut_mm / MM_PER_INCH, 4),
+    }
+
+
+def _axes(piece: PieceReport) -> Mapping[str, str]:
+    """Say which named size is the length, the width and the thickness of a flat piece; none of a box."""
+    flat = [one for one in piece.finished if one.name != "thickness"]
+    if len(flat) != 2:
+        return {}
+    grain = axis_of(piece.grain.removeprefix("along "), piece)
+    along = [one for one in flat if axis_of(one.name, piece) == grain]
+    first = along[0] if grain and along else max(flat, key=lambda one: one.size.cut_mm)
+    second = flat[1] if first is flat[0] else flat[0]
+    return {first.name: "length", second.name: "width", "thickness": "thickness"}
+
+
+def _sizes(state: str, sizes: Iterable[NamedDimension], axes: Mapping[str, str]) -> dict[str, str]:
+    cells: dict[str, str] = {}
+    for one in sizes:
+        axis = axes.get(one.name)
+        if axis:
+            cells |= {f"{state}_{axis}{form}": cell for form, cell in _forms(one.size).items()}
+    return cells
+
+
+def _forms(size: Dimension) -> dict[str, str]:
+    """Give a size as the report printed it, and the same in both units as decimals."""
+    return {
+        "": size.text,
+        "_mm": _decimal(size.cut_mm, 3),
+        "_in": _decimal(size.cut_mm / MM_PER_INCH, 4),
+    }
+
+
+def _decimal(number: float, places: int) -> str:
+    """Write a decimal without idle zeros.
+
+    >>> _decimal(871.5375, 3), _decimal(34.3125, 4), _decimal(20.0, 3)
+    ('871.538', '34.3125', '20')
+    """
+    return f"{number:z.{places}f}".rstrip("0").rstrip(".")
+
+
+def _note(report: FitReport, piece: PieceReport) -> str:
+    """Say in words what was found about a piece, by its number and name."""
+    found = [
+        f"{one.number} {one.says}; {one.do}"
+        for one in report.findings
+        if piece.name in one.pieces or (one.number in piece.findings and not one.pieces)
+    ]
+    if piece.status == "not ready":
+        found.insert(0, "do not cut")
+    return " | ".join(found)

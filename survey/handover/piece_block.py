@@ -1,0 +1,305 @@
+"""One piece on the job sheet: its name, picture, notch corners, scribe depths, gaps and cautions."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from survey.drawing import Anchor, Drawing, DrawingError, Role, layout, letter
+from survey.drawing.piece_words import across_words, edge_words, plain, printable, typeset
+from survey.drawing.pieces import has_picture, piece_drawing
+from survey.handover.blocks import (
+    BODY,
+    SMALL,
+    Block,
+    Column,
+    Remembered,
+    beside,
+    framed,
+    picture,
+    rule,
+    space,
+    stack,
+    table,
+    words,
+)
+from survey.report.structs import EdgeReport, PieceReport, ScribeStation
+
+HALF_GAP = 8.0
+"""Between two pieces that share a row, mm."""
+SIDE = 60.0
+"""Width of the tables beside a picture, mm."""
+SIDE_HEIGHT = 90.0
+"""Height up to which tables may stand beside a picture that is lower than they are, mm."""
+SIDE_GAP = 6.0
+"""Between a picture and its tables, mm."""
+TALL = 1.6
+"""A piece this much higher than wide needs half a page's width only."""
+SHORT_TABLE = 8
+"""Sizes on site above which a box is set across the page, its table beside it."""
+LONG_TABLE = 13
+"""Corners above which a table stands under the picture, in columns, instead of beside it."""
+STATION = 12.6
+"""Width of one station in the strip of scribe depths, mm."""
+LABELS = (31.0, 25.0)
+"""Width of what is said before that strip, over the whole width and half of it, mm."""
+STATIONS = 12
+"""Stations of an edge that are printed; the fit report may have more."""
+BOX_SHARE = 0.6
+"""Of the height that other pictures get; a box's rectangle says little."""
+TALL_SHARE = 1.4
+"""The same for a tall piece, which needs it."""
+TALLEST = 195.0
+"""Height that no picture exceeds, mm: heading and tables stand on the same page."""
+SCALES = {
+    "in": (1, 2, 3, 4, 6, 8, 10, 12, 16, 20, 24, 32, 48, 64, 96),
+    "mm": (1, 2, 3, 4, 5, 8, 10, 12, 15, 20, 25, 30, 40, 50, 75, 100),
+}
+"""Finer than ISO 5455, for larger pictures: nobody measures on them."""
+SMALLEST_PIECE = 36.0
+"""Longest side of a piece on paper, mm; its words swallow a smaller one."""
+AROUND = 15.0
+"""Less than this the words and dimensions around a piece never take, mm: spares vain attempts."""
+ANY_AREA = (100_000.0, 100_000.0)
+"""Paper mm; room without end, where the size of a picture at one scale is asked."""
+
+
+@dataclass(frozen=True)
+class Setting:
+    """A piece as it is set: blocks in order, the scale and the height of its picture (0 without one)."""
+
+    parts: tuple[Block, ...]
+    one_to: float = 0.0
+    drawn: float = 0.0
+
+    @property
+    def block(self) -> Block:
+        """All of it in one piece."""
+        return stack(self.parts, 2.2)
+
+
+@dataclass(frozen=True)
+class PieceBlock:
+    """A piece, ready to be set at several sizes."""
+
+    piece: PieceReport
+    unit: str
+
+    @cached_property
+    def drawing(self) -> Drawing | None:
+        """Its picture, or nothing where it has none."""
+        return piece_drawing(self.piece) if has_picture(self.piece) else None
+
+    @cached_property
+    def is_tall(self) -> bool:
+        """Whether it is much higher than wide."""
+        size = None if self.drawing is None else self.drawing.extents()
+        return size is not None and size.height > TALL * size.width
+
+    @property
+    def least_height(self) -> float:
+        """Less than this it takes of a page in no setting, mm: a quick look whether one page can do."""
+        return 65.0 if self.piece.outline and not self.is_tall else 30.0
+
+    def is_half(self, width: float) -> bool:
+        """Whether half the page's width is enough: it is tall, or its picture is plain or none."""
+        if self.drawing is None or not self.piece.outline:
+            return len(self.piece.measures) <= SHORT_TABLE
+        is_short = len(self._corners) <= LONG_TABLE
+        return self.is_tall and is_short and self.set(width, TALLEST) is not None
+
+    def limit(self, height: float) -> float:
+        """Return how high its picture may be where others may be `height`: tall ones more, boxes less."""
+        share = BOX_SHARE if not self.piece.outline else TALL_SHARE if self.is_tall else 1.0
+        return min(TALLEST, share * height)
+
+    def set(self, width: float, height: float) -> Setting | None:
+        """Set it `width` wide with a picture at most `height` high, or nothing where that has no room.
+
+        The tables stand beside the picture, or under it where that lets the picture be larger; a box's
+        picture says little, so there what is lower wins.
+        """
+        if self.drawing is None:
+            return Setting((self._heading(width), stack(self._side_blocks(width), 2.4, width)))
+        choices = [self._beside(width, height), self._under(width, height)]
+        kept = [choice for choice in choices if choice is not None]
+        if not self.piece.outline:
+            return min(kept, key=lambda one: one.block.height, default=None)
+        return min(kept, key=lambda one: (one.one_to, one.block.height), default=None)
+
+    def set_anyhow(self, width: float) -> Setting:
+        """Set it with a picture that leaves the notch corners to the table, or with none."""
+        drawn = words("The picture does not fit on this paper; see the drawing file.", width)
+        one_to = 0.0
+        if has_picture(self.piece):
+            plain = piece_drawing(self.piece, with_ordinates=False)
+            for scale in SCALES[self.unit]:
+                laid_out = _laid_out(plain, (width, 180.0), scale)
+                if laid_out is not None:
+                    drawn, one_to = laid_out, scale
+                    break
+        return Setting((self._heading(width), drawn, *self._tables_under(width)), one_to)
+
+    def _beside(self, width: float, height: float) -> Setting | None:
+        side = stack(self._side_blocks(SIDE), 2.4, SIDE)
+        room = width - SIDE - SIDE_GAP if side.height else width
+        drawn = self._picture((room, height))
+        if drawn is None or side.height > max(1.25 * height, SIDE_HEIGHT):
+            return None
+        row = beside([_column(drawn[0], room), side], SIDE_GAP) if side.height else drawn[0]
+        return Setting((self._heading(width), row, *self._long_tables(width)), drawn[1], drawn[0].height)
+
+    def _under(self, width: float, height: float) -> Setting | None:
+        drawn = self._picture((width, height))
+        if drawn is None:
+            return None
+        return Setting(
+            (self._heading(width), drawn[0], *self._tables_under(width)), drawn[1], drawn[0].height
+        )
+
+    @cached_property
+    def _at_scales(self) -> dict[float, Block | None]:
+        """What was laid out already: room does not change a picture, only whether it is taken."""
+        return {}
+
+    def _picture(self, area: tuple[float, float]) -> tuple[Block, float] | None:
+        """Return the picture at the largest scale that fits the area, or nothing."""
+        if self.drawing is None:
+            return None
+        size = self.drawing.extents()
+        for one_to in SCALES[self.unit]:
+            if size.width / one_to > area[0] - AROUND or size.height / one_to > area[1] - AROUND:
+                continue
+            if max(size.width, size.height) / one_to < SMALLEST_PIECE:
+                break
+            if one_to not in self._at_scales:
+                self._at_scales[one_to] = _laid_out(self.drawing, ANY_AREA, one_to)
+            block = self._at_scales[one_to]
+            if block is not None and block.width <= area[0] and block.height <= area[1]:
+                return block, one_to
+        return None
+
+    def _heading(self, width: float) -> Block:
+        piece = self.piece
+        facts = printable(", ".join(filter(None, (piece.kind, piece.material, f"make {piece.quantity}"))))
+        name = words(piece.name, width, 3.5)
+        at_right = letter(facts, (width, name.height - 3.5), Anchor.BOTTOM_RIGHT, height=BODY)
+        is_free = len(name.marks) == 1 and name.marks[0].extents().right + 4.0 < at_right.at[0]
+        below = () if is_free else (words(facts, width),)
+        named = Block(width, name.height, (*name.marks, at_right)) if is_free else name
+        return stack([rule(width, Role.FINISHED), space(1.2), named, *below], width=width)
+
+    def _side_blocks(self, width: float) -> list[Block]:
+        """Return what stands beside the picture: notch corners, gaps, cautions, confidence."""
+        piece = self.piece
+        blocks = []
+        if piece.status == "as typed":
+            blocks.append(words("Sizes as typed, not computed from the room: check them.", width))
+        if 0 < len(self._corners) <= LONG_TABLE:
+            blocks.append(self._corner_table(self._corners, width))
+        if piece.measures:
+            rows = [(one.name, typeset(one.size.text)) for one in piece.measures]
+            columns = [Column("on site", width - 20.0), Column("size", 20.0, is_number=True)]
+            blocks.append(table(columns, rows))
+        if piece.cautions:
+            told = [plain(text) for text in piece.cautions]
+            cautions = [words(text, width - 5.2) for text in (f"Caution: {told[0]}", *told[1:])]
+            blocks.append(framed(stack(cautions, 0.8), Role.CAUTION))
+        notes = []
+        if piece.rule:
+            notes.append(words(f"How it sits: {plain(piece.rule).rstrip('.')}.", width, SMALL))
+        if piece.confidence is not None:
+            chance = f"{100 * piece.confidence:.4g} % sure, {plain(piece.limits).rstrip('.')}."
+            notes.append(words(chance, width, SMALL))
+        return [*blocks, *([stack(notes, 0.8, width)] if notes else [])]
+
+    def _tables_under(self, width: float) -> list[Block]:
+        """Set under the picture what else stands beside it, in columns of even height."""
+        count = 1 if width < 2 * SIDE else 2 if width < 3 * SIDE else 3
+        each = (width - (count - 1) * SIDE_GAP) / count
+        columns: list[list[Block]] = [[] for _ in range(count)]
+        for block in self._side_blocks(each):
+            shortest = min(columns, key=lambda column: sum(one.height for one in column))
+            shortest.append(block)
+        return [
+            beside([stack(column, 2.4, each) for column in columns], SIDE_GAP),
+            *self._long_tables(width),
+        ]
+
+    def _long_tables(self, width: float) -> list[Block]:
+        """Set what needs the whole width: scribe depths, and the corners of many notches."""
+        blocks = [_stations(edge, width) for edge in self.piece.edges if edge.scribe]
+        corners = self._corners if len(self._corners) > LONG_TABLE else []
+        count = 3 if width >= 3 * 50.0 else 1
+        each = (width - (count - 1) * SIDE_GAP) / count
+        per = 30 * count
+        for start in range(0, len(corners), per):
+            part = corners[start : start + per]
+            long = -(-len(part) // count)
+            columns = [part[i : i + long] for i in range(0, len(part), long)]
+            blocks.append(beside([self._corner_table(column, each) for column in columns], SIDE_GAP))
+        return blocks
+
+    @cached_property
+    def _corners(self) -> list[tuple[str, str, str]]:
+        """List notch corners: around what, across, deep; the sheet says once that all is in mm."""
+        rows = []
+        for notch in self.piece.notches:
+            for number, corner in enumerate(notch.corners):
+                across = typeset(across_words(corner.across.text, notch))
+                name = printable(notch.around) if number == 0 else ""
+                rows.append((name, across.replace(" mm", ""), typeset(corner.deep.text.removesuffix(" mm"))))
+        return rows
+
+    def _corner_table(self, rows: Sequence[tuple[str, str, str]], width: float) -> Block:
+        first = self.piece.notches[0]
+        number = 0.33 * width
+        across, deep = (one.partition(",")[0] for one in (first.across_from, first.deep_from))
+        columns = [
+            Column("notch around", width - 2 * number),
+            Column(across, number, is_number=True),
+            Column(deep, number, is_number=True),
+        ]
+        return table(columns, rows)
+
+
+def _laid_out(drawing: Drawing, area: tuple[float, float], scale: float) -> Block | None:
+    try:
+        laid_out = layout(drawing, area, scale, metrics=Remembered())
+    except DrawingError:
+        return None
+    block = picture(laid_out)
+    note = words(f"scale {laid_out.scale_text}", max(block.width, 25.0), SMALL)
+    return stack([block, space(0.8), note], width=block.width)
+
+
+def _column(block: Block, width: float) -> Block:
+    """Give a block the width of its column, centred in it."""
+    return Block(width, block.height, block.at(max(0.0, (width - block.width) / 2), 0.0))
+
+
+def _stations(edge: EdgeReport, width: float) -> Block:
+    """Say how much is planed off along a scribed edge, place above depth, as along the wood."""
+    step = -(-len(edge.scribe) // STATIONS)
+    kept = [one for i, one in enumerate(edge.scribe) if i % step == 0 or i == len(edge.scribe) - 1]
+    label = LABELS[0] if width > STATIONS * STATION else LABELS[1]
+    per = max(1, int((width - label) / STATION))
+    told = edge_words(edge)
+    if edge.deepest is not None and edge.shallowest is not None:
+        told += f": plane off {edge.shallowest.text} to {edge.deepest.text}"
+    lines = [words(typeset(f"{edge.edge}, {told}"), width)]
+    for start in range(0, len(kept), per):
+        part = kept[start : start + per]
+        lines += _strip(edge.stations_from, part, label)
+    return stack(lines, 0.4, width)
+
+
+def _strip(start: str, stations: Sequence[ScribeStation], label: float) -> list[Block]:
+    """Set places and depths as two rows of one table; the sheet says once that all is in mm."""
+
+    def number(text: str) -> str:
+        return typeset(text.removesuffix(" mm"))
+
+    columns = [Column(start, label), *(Column(number(one.at.text), STATION, True) for one in stations)]
+    return [table(columns, [("plane off", *(number(one.depth.text) for one in stations))], head=BODY)]

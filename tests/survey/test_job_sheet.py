@@ -1,0 +1,283 @@
+"""The job sheet, read back with pdfplumber and pypdf."""
+
+import io
+import math
+
+import pdfplumber
+import pypdf
+import pytest
+from msgspec.structs import replace
+from report_zoo import (
+    FINDINGS,
+    METRIC,
+    PIECES,
+    REPORTS,
+    STUDS,
+    cabinet,
+    combed,
+    corner_top,
+    filler,
+    not_ready,
+    report,
+    tall_panel,
+)
+from shapely import STRtree, box
+
+from survey.drawing import Lettering
+from survey.finding import Finding
+from survey.handover.job_sheet import MARGIN, job_sheet, job_sheet_pages
+
+POINT = 25.4 / 72
+"""Millimetres in a PDF point (ISO 32000-1, 8.3.2.3)."""
+CAPITAL = 0.729
+"""Height of a capital in the bundled font, in its size (OS/2 table of the font: 1493 of 2048)."""
+
+
+def pages(content: bytes):
+    return pdfplumber.open(io.BytesIO(content)).pages
+
+
+def text(content: bytes) -> str:
+    return "\n".join(page.extract_text() or "" for page in pages(content))
+
+
+def em(char) -> float:
+    """Return a letter's font size in points, also of a turned one."""
+    return char["height"] if char["upright"] else char["width"]
+
+
+def ink(char):
+    """Return what a letter covers: its advance by the height of capitals, turned as it is (points)."""
+    a, b, *_, x, y = char["matrix"]
+    scale = math.hypot(a, b)
+    along = (a / scale, b / scale)
+    ends = [
+        (x + along[0] * u - along[1] * v, y + along[1] * u + along[0] * v)
+        for u in (0.0, char["adv"] * scale)
+        for v in (0.0, CAPITAL * em(char))
+    ]
+    xs, ys = zip(*ends, strict=True)
+    return box(min(xs), min(ys), max(xs), max(ys))
+
+
+def collisions(page):
+    """List pairs of letters that lie on each other, neighbours within a word left out."""
+    letters = [char for char in page.chars if char["text"].strip()]
+    boxes = [ink(char).buffer(-0.3) for char in letters]
+    tree = STRtree(boxes)
+    found = []
+    for i, j in zip(*tree.query(boxes, predicate="intersects"), strict=True):
+        if i + 3 < j:
+            found.append((letters[i]["text"], letters[j]["text"], letters[i]["x0"], letters[i]["top"]))
+    return found
+
+
+@pytest.fixture(scope="module", params=REPORTS)
+def sheet(request):
+    return job_sheet(REPORTS[request.param]())
+
+
+@pytest.fixture(scope="module", params=PIECES)
+def single(request):
+    make = PIECES[request.param]
+    is_inch = request.param in ("corner top", "filler", "tall panel", "cabinet", "not ready")
+    return job_sheet(report(make()) if is_inch else report(make(), step=METRIC))
+
+
+def test_no_letter_lies_on_another(sheet):
+    assert [collisions(page) for page in pages(sheet)] == [[] for _ in pages(sheet)]
+
+
+def test_no_letter_lies_on_another_for_any_piece_alone(single):
+    assert [collisions(page) for page in pages(single)] == [[] for _ in pages(single)]
+
+
+def test_the_search_for_collisions_finds_one():
+    from survey.drawing import LaidOut, letter
+    from survey.handover.pdf import draw, open_pdf
+
+    file = io.BytesIO()
+    canvas = open_pdf(file, (100, 50))
+    marks = (letter("first words", (10, 20)), letter("second words", (12, 21)))
+    draw(canvas, LaidOut(marks, 100, 50, 1, (0, 0)), 0, 0)
+    canvas.showPage()
+    canvas.save()
+    assert collisions(pages(file.getvalue())[0])
+
+
+def test_everything_stays_inside_the_margins(sheet):
+    for page in pages(sheet):
+        things = [*page.chars, *page.lines, *page.curves, *page.rects]
+        assert min(one["x0"] for one in things) * POINT >= MARGIN - 0.5
+        assert max(one["x1"] for one in things) * POINT <= float(page.width) * POINT - MARGIN + 0.5
+        assert min(one["top"] for one in things) * POINT >= MARGIN - 2.0
+        assert max(one["bottom"] for one in things) * POINT <= float(page.height) * POINT - MARGIN + 2.0
+
+
+def test_letters_are_never_smaller_than_the_smallest_that_is_lettered(sheet):
+    """1.8 mm capitals (ISO 3098), the digits of fractions seven tenths of that at least."""
+    sizes = [em(char) * POINT * CAPITAL for page in pages(sheet) for char in page.chars]
+    assert min(sizes) >= 0.7 * 1.8 - 0.01
+
+
+@pytest.mark.parametrize(
+    ("name", "expected"),
+    [("vanity", (215.9, 279.4)), ("alcove", (210.0, 297.0))],
+)
+def test_inches_are_on_letter_and_millimetres_on_a4(name, expected):
+    for page in pages(job_sheet(REPORTS[name]())):
+        size = (float(page.width) * POINT, float(page.height) * POINT)
+        assert size == pytest.approx(expected, abs=0.01)
+
+
+def test_one_page_where_everything_fits():
+    for pieces in ([corner_top()], [filler()], [cabinet()], [not_ready()], []):
+        content = job_sheet(report(*pieces))
+        assert len(pages(content)) == 1
+        assert "page 1 of 1" in text(content)
+
+
+def test_further_pages_are_numbered():
+    content = job_sheet(REPORTS["everything in mm"]())
+    count = len(pages(content))
+    assert count > 2
+    assert [f"page {i + 1} of {count}" in (p.extract_text() or "") for i, p in enumerate(pages(content))] == [
+        True
+    ] * count
+
+
+def test_head_says_title_unit_fraction_confidence_and_revision():
+    words = text(job_sheet(REPORTS["vanity"]()))
+    assert "Hall bathroom" in words
+    assert "All sizes in inches, to the nearest 1⁄16″" in words
+    assert "99 % chance" in words
+    assert "revision 1a2b3c4d" in words
+    assert "All sizes in millimetres, to the nearest 1 mm" in text(job_sheet(REPORTS["alcove"]()))
+
+
+def test_list_has_finished_and_blank_sizes():
+    words = text(job_sheet(report(corner_top())))
+    assert "56 1⁄2″ × 22″ × 1 1⁄4″" in words
+    assert "56 7⁄8″ × 22 3⁄8″ × 1 1⁄4″" in words
+    assert "width × depth × thickness" in words
+    assert "1435 × 559 × 32" in text(job_sheet(report(corner_top(METRIC), step=METRIC)))
+
+
+def test_notch_corners_and_scribe_depths_are_tabled():
+    words = text(job_sheet(report(corner_top())))
+    for row in ("56 7⁄16″ 3 5⁄8″", "53 7⁄8″ 3 5⁄8″", "53 7⁄8″ 0″"):
+        assert row in words
+    assert "from the right end from the front" in words.replace("\nend", " end") or "from the right" in words
+    assert "left, scribed to wall left: plane off 1⁄8″ to 1⁄4″" in words
+    assert words.count("plane off") == 4
+
+
+def test_stations_printed_are_stations_of_the_report():
+    piece = corner_top(METRIC)
+    words = text(job_sheet(report(piece, step=METRIC)))
+    (line,) = [line for line in words.splitlines() if line.startswith("from the right end 0 ")]
+    back = next(edge for edge in piece.edges if edge.edge == "back")
+    places = [float(place) for place in line.removeprefix("from the right end ").split()]
+    assert len(places) >= 5
+    assert set(places) <= {station.at.cut_mm for station in back.scribe}
+    assert (places[0], places[-1]) == (back.scribe[0].at.cut_mm, back.scribe[-1].at.cut_mm)
+
+
+def test_confidence_says_what_it_covers():
+    words = text(job_sheet(report(corner_top()))).replace("\n", " ")
+    assert "99 % sure, left and back edge" in words
+
+
+def test_what_stops_the_work_stands_first_and_in_words():
+    first = pages(job_sheet(REPORTS["vanity"]()))[0].extract_text()
+    assert first.index("STOP before cutting") < first.index("vanity-top")
+    assert "300 splash-left: nothing says where wall left is; read a length to it." in first
+    assert "not ready" in first
+    assert "STOP" not in text(job_sheet(REPORTS["vanity, nothing open"]()))
+
+
+def test_what_is_not_ready_shows_no_size_at_all():
+    piece = replace(corner_top(), status="not ready", findings=(300,))
+    words = text(job_sheet(report(piece, findings=FINDINGS[:1])))
+    assert "do not cut" in words
+    assert "56" not in words
+    assert "22″" not in words
+
+
+def test_cautions_of_what_hangs_on_the_wall_are_printed():
+    words = text(job_sheet(report(cabinet()))).split()
+    assert "Caution:" in words
+    assert set(STUDS.split()) <= set(words)
+
+
+def test_findings_in_doubt_are_told_before_the_pieces():
+    first = pages(job_sheet(REPORTS["vanity"]()))[0].extract_text()
+    assert "Before you cut" in first
+    assert "601 In doubt: vanity-top: tile on area wet is still to come: 3⁄8″ thick" in first
+
+
+def test_an_asymmetric_notch_is_at_its_end_and_its_side():
+    """The heavy outline on paper has its missing corner at the front and left, as the report has it."""
+    piece = corner_top()
+    page = next(p for p in pages(job_sheet(report(piece))) if "show face up" in (p.extract_text() or ""))
+    shapes = [s for s in (*page.curves, *page.lines) if len(s["pts"]) > 40]
+    ring = max(shapes, key=lambda s: s["width"] * s["height"])["pts"]
+    xs, ys = zip(*ring, strict=True)
+    left, right, top, bottom = min(xs), max(xs), min(ys), max(ys)
+
+    def corner(x, y):
+        return min(math.dist((x, y), p) for p in ring) < 2.0
+
+    assert not corner(left, bottom)
+    assert corner(right, bottom)
+    assert corner(right, top)
+    assert corner(left, top)
+    scale = (right - left) / max(abs(x) for x, _ in piece.outline)
+    assert min(math.dist((right - 1368.4 * scale, bottom), p) for p in ring) < 0.5
+
+
+def test_bytes_depend_on_the_report_alone():
+    first, second = (job_sheet(REPORTS["tall"]()) for _ in range(2))
+    assert first == second
+    assert b"CreationDate (D:2000" in first or "2000" in str(pypdf.PdfReader(io.BytesIO(first)).metadata)
+
+
+def test_sixty_pieces_lay_out():
+    pieces = [
+        replace(piece, name=f"{piece.name}-{i}")
+        for i in range(10)
+        for piece in (corner_top(), filler(), tall_panel(), cabinet(), not_ready(), filler())
+    ]
+    told = []
+    made = job_sheet_pages(report(*pieces), lambda *step: told.append(step))
+    assert len(made) > 15
+    assert told[-1][1] == told[-1][2]
+    lettered = {mark.text for page in made for mark in page.marks if isinstance(mark, Lettering)}
+    assert {piece.name for piece in pieces} <= lettered
+
+
+def test_many_findings_go_on_over_pages():
+    many = [
+        Finding(302, "stops", f"wall `w{i}` was not checked", "hold a straightedge there") for i in range(90)
+    ]
+    content = job_sheet(report(corner_top(), findings=many))
+    assert [page for page in map(collisions, pages(content)) if page] == []
+    assert "STOP before cutting (continued)" in text(content)
+    assert "wall w89 was" in text(content)
+
+
+def test_sixty_notches_are_tabled_even_where_the_picture_has_no_room_for_them():
+    piece = combed(METRIC, 60)
+    content = job_sheet(report(piece, step=METRIC))
+    words = text(content)
+    assert all(f"stud-{i + 1}" in words for i in range(60))
+    assert [page for page in map(collisions, pages(content)) if page] == []
+
+
+def test_long_and_hostile_words_stay_on_the_page():
+    name = "n" * 40
+    piece = replace(corner_top(), name=name, material="m" * 80, rule="r" * 400)
+    content = job_sheet(report(piece, title="t" * 200))
+    for page in pages(content):
+        assert max(char["x1"] for char in page.chars) < float(page.width) - 20
+    assert [page for page in map(collisions, pages(content)) if page] == []
