@@ -1,6 +1,7 @@
 """Panels worked out by hand, and which side of the drawing the wall is on."""
 
 import math
+from dataclasses import replace
 from statistics import NormalDist
 
 import numpy as np
@@ -12,6 +13,7 @@ from fitting.allowance import SAW
 from fitting.errors import BadInput
 from fitting.panel import PanelPlan, fit_panel
 from fitting.piece import CLEARANCE, TYPED_SIZE_SD, EdgePlan, TrimPlan
+from fitting.site import Covering
 
 SURE = 1e-3  # mm
 BOARD = TrimPlan("baseboard", "back", 3000, 12, "right", 0, 100)
@@ -111,6 +113,16 @@ def test_against_the_breasts_cheek_it_is_as_deep_as_asked():
     fitted = fit_panel(room, plan)
     assert fitted.outline.edges["right"].final == pytest.approx(200, abs=SURE)
     assert fitted.along - room.along("cheek", "recess-cheek", 400.0).mean[0] == pytest.approx(150, abs=SURE)
+
+
+@pytest.mark.parametrize(("mark", "out", "behind"), [("left-back", 900.0, 10), ("left-back", 500.0, 0),
+                                                     ("stud", -300.0, 10), ("stud", -700.0, 0)])  # fmt: skip
+def test_it_stands_where_it_was_asked_to(mark, out, behind):
+    # Wainscot to come, 10 thick and 400 high, from 700 to the right: below it the panel is 10 shallower.
+    room = rooms.with_mark(rooms.corner(90), "stud", "back", 1200.0)
+    wainscot = Covering("back", 10.0, 1e-4, start=700.0, end=1500.0, top=400.0)
+    fitted = fit_panel(rooms.known(replace(room, coverings=(wainscot,))), panel(mark=mark, out=out))
+    assert fitted.outline.edges["left"].allowance.range == pytest.approx(behind, abs=SURE)
 
 
 def test_edge_and_baseboard_share_the_chance():
