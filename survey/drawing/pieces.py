@@ -204,9 +204,7 @@ def _between(a: Point, b: Point, share: float) -> Point:
 
 
 def _name(shape: _Shape) -> Iterator[Drawable]:
-    face = (
-        "front, seen from the room" if shape.is_box else "show face" if shape.is_upright else "show face up"
-    )
+    face = "front" if shape.is_box else "show face" if shape.is_upright else "show face up"
     words = f"{printable(shape.piece.name)}\n{face}"
     box = shape.box
     if shape.is_narrow:

@@ -256,7 +256,8 @@ def _is_good(lower: Sequence[Setting], wanted: Sequence[Setting]) -> bool:
 def _add_whole(pages: _Pages, piece: PieceBlock, height: float) -> None:
     """Put a piece across the page."""
     width = pages.sheet.width
-    wanted = piece.set(width, piece.limit(height)) or piece.set(width, TALLEST) or piece.set_anyhow(width)
+    tried = (piece.set(width, limit) for limit in (piece.limit(height), height, TALLEST))
+    wanted = next((one for one in tried if one is not None), None) or piece.set_anyhow(width)
     (setting,) = _fitted(pages.room, width, [piece], [wanted])
     pages.add_together(setting.parts)
 
