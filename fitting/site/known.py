@@ -265,9 +265,10 @@ def know_room(plan: Plan, readings: Sequence[Observed], prior: Prior = OLD_HOUSE
     flat = np.sqrt(noise**2 + prior.deviation_sd**2 * np.sum(model.sensing**2, axis=1))
     found = settle(start, flat**2)
     for laying in range(MOST_LAYINGS):
-        before = model.places
+        before = model.places, model.sensing
         model.lay_places(found.state)
-        if laying and model.places.apart(before) < PLACES_MAY_MOVE:
+        if laying and model.places.apart(before[0]) < PLACES_MAY_MOVE:
+            model.places, model.sensing = before  # those that `found` was made with: answers must agree
             break
         process = _process(prior, model.places, model.places)
         full = model.sensing @ process @ model.sensing.T + np.diag(noise**2)

@@ -29,7 +29,7 @@ from fitting.placement import (
     place,
     stations,
 )
-from fitting.site import OLD_HOUSE, Along, Gaps, Leaning, Prior, Spot, know_room
+from fitting.site import OLD_HOUSE, Along, Gaps, Leaning, Prior, Spot, Wave, know_room
 
 DEPTH, BOTTOM, TOP = 540.0, 300.0, 850.0
 PLANES = replace(OLD_HOUSE, waves=())
@@ -252,12 +252,13 @@ def errors(
 
 
 def together(error: np.ndarray, joints: Sequence[Joint]) -> tuple[float, int]:
-    """χ² of the errors and its freedom: answers may hang together exactly."""
+    """χ² of the errors and its freedom, without what answers have all but exactly in common: that is of the
+    size of what is left out by taking the piece's motions as small."""
     total, freedom = 0.0, 0
     for one, joint in zip(error, joints, strict=True):
         scale = joint.sd
         size, axes = np.linalg.eigh(joint.covariance / np.outer(scale, scale))
-        real = size > 1e-9
+        real = size > 0.01
         total += float(np.sum((axes.T @ (one / scale))[real] ** 2 / size[real]))
         freedom += int(real.sum())
     return total, freedom
@@ -285,16 +286,17 @@ PLANE_CASES = [
 
 @pytest.mark.parametrize(("shape", "lateral", "extent"), PLANE_CASES)
 def test_errors_are_as_large_as_foretold_where_it_touches_for_sure(shape, lateral, extent):
-    """Plane walls that lean in and are out of square clearly: in every room the piece touches at the top,
-    and sideways at the same end of its depth, so only `measure`'s carrying of errors is on trial."""
+    """Walls that are all but plane, lean in and are out of square clearly: in every room the piece touches
+    at the top, and sideways at the same end of its depth, so only `measure`'s carrying of errors is on
+    trial. The wave is so long that it only turns and moves walls: by the frame, the back has no error."""
     leaning = clear(shape())
-    prior = replace(PLANES, tilt_sd=0.003)
-    weak = replace(PLANES, tilt_sd=0.1, square_sd=0.2)  # the adjustment is not told of either
+    prior = replace(PLANES, tilt_sd=0.003, waves=(Wave(20.0, 8000.0, 1e6, "smooth"),))
+    weak = replace(prior, tilt_sd=0.1, square_sd=0.2)  # the adjustment is not told of either
     error, joints = errors(lambda random: drawn_room(leaning, prior, random), weak, lateral, extent, SAMPLE)
     sd = np.array([joint.sd for joint in joints])
-    unsure = sd.min(axis=0) > 1e-3
+    unsure = sd.min(axis=0) > 0.1
     assert unsure.sum() >= 10
-    assert np.abs(error[:, ~unsure]).max(initial=0.0) < 0.02  # what it touches it touches
+    assert np.abs(error[:, ~unsure]).max(initial=0.0) < 0.3  # what it touches it touches
     z = error[:, unsure] / sd[:, unsure]
     squares = (z**2).sum(axis=0)
     assert np.abs(z.mean(axis=0)).max() < 4.9 / math.sqrt(SAMPLE)
