@@ -110,7 +110,9 @@ def piece_drawing(piece: PieceReport, *, with_ordinates: bool = True) -> Drawing
     Returns
     -------
     Drawing
-        The finished outline on CUT, the blank on BLANK, words and dimensions on NOTE.
+        What the saw follows is on CUT: of a piece with a scribed edge the blank, with its allowance left
+        on, and its finished outline on REFERENCE; of any other the finished outline, and the rough blank
+        around it on BLANK. Words and dimensions are on NOTE.
 
     Raises
     ------
@@ -149,8 +151,11 @@ def _shape(piece: PieceReport) -> _Shape:
     if piece.status == "not ready":
         raise DrawingError(f"The piece {piece.name!r} is not ready: settle its findings, then draw it.")
     if piece.outline:
-        blank = _ring(piece.blank_outline, Role.BLANK, Layer.BLANK) if piece.blank_outline else None
-        return _Shape(piece, _ring(piece.outline, Role.FINISHED, Layer.CUT), blank, False)
+        # A machine follows CUT: with the finished outline there, nothing would be left to scribe.
+        scribed = any(edge.allowance for edge in piece.edges) and bool(piece.blank_outline)
+        inner, outer = (Layer.REFERENCE, Layer.CUT) if scribed else (Layer.CUT, Layer.BLANK)
+        blank = _ring(piece.blank_outline, Role.BLANK, outer) if piece.blank_outline else None
+        return _Shape(piece, _ring(piece.outline, Role.FINISHED, inner), blank, False)
     face = _face(piece)
     if face is None:
         raise DrawingError(f"The piece {piece.name!r} has no outline and no width and height to draw.")

@@ -96,7 +96,7 @@ def cut_outline(drawing):
 
 
 def outline_of(entities, layer="CUT"):
-    rings = of(entities, "LWPOLYLINE", layer)
+    rings = [ring for ring in of(entities, "LWPOLYLINE", layer) if len(vertices(ring)) > 2]
     return max(rings, key=lambda ring: Polygon([v[:2] for v in vertices(ring)]).area)
 
 

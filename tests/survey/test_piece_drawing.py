@@ -50,12 +50,19 @@ def said(drawing):
 def test_outlines_are_the_reports_own_never_turned_or_mirrored(name):
     piece = PIECES[name]()
     drawing = piece_drawing(piece)
-    (cut,) = of(drawing, Polyline, layer=Layer.CUT)
-    assert cut.points == piece.outline
-    assert cut.role is Role.FINISHED
-    blanks = [line.points for line in of(drawing, Polyline, layer=Layer.BLANK)]
+    (finished,) = of(drawing, Polyline, role=Role.FINISHED)
+    assert finished.points == piece.outline
+    blanks = [line.points for line in of(drawing, Polyline, role=Role.BLANK)]
     assert blanks == ([piece.blank_outline] if piece.blank_outline else [])
     assert len(of(drawing, HatchedRing)) == len(blanks)
+
+
+@pytest.mark.parametrize("name", [n for n in DRAWN if n != "cabinet"])
+def test_the_saw_follows_the_blank_where_something_is_left_to_scribe(name):
+    piece = PIECES[name]()
+    (cut,) = of(piece_drawing(piece), Polyline, layer=Layer.CUT)
+    scribed = any(edge.allowance for edge in piece.edges)
+    assert cut.points == (piece.blank_outline if scribed else piece.outline)
 
 
 @pytest.mark.parametrize("name", DRAWN)
