@@ -63,7 +63,7 @@ def box_report(context: Context, piece: BoxPiece) -> PieceReport:
         edges=tuple(edges),
         measures=tuple(_measures(context, piece, box)),
         cautions=HANGING if piece.bottom is not None else (),
-        readings=context.readings_of(walls_of(box), {piece.from_} if piece.from_ else None),
+        readings=context.readings_of(walls_of(box), rests_on(piece)),
     )
 
 
@@ -79,11 +79,19 @@ def cabinet_named(context: Context, piece: Piece, name: str) -> tuple[BoxPiece, 
 
 
 def fitted_box(context: Context, piece: BoxPiece) -> FittedCabinet:
-    """Return a cabinet in its place; worked out once for itself and all that goes with it."""
+    """Return a cabinet in its place; worked out once for itself and all that goes with it.
+
+    What was found on the way is noted again for each piece that asks.
+    """
     known = context.cabinets.get(piece.name)
     if known is None:
-        known = context.cabinets[piece.name] = _fitted(context, piece)
-    return known
+        before = len(context.findings)
+        box = _fitted(context, piece)
+        context.cabinets[piece.name] = box, tuple(context.findings[before:])
+        return box
+    box, findings = known
+    context.note(*findings)
+    return box
 
 
 def walls_of(box: FittedCabinet) -> set[str]:
@@ -175,6 +183,12 @@ def _plan(context: Context, piece: BoxPiece, sides: dict[SideName, str], bottom:
 def _footprint(box: FittedCabinet) -> list[tuple[float, float]]:
     """Return its corners in the plan: left front, left back, right front, right back."""
     return [box.placed.frame.to_room(x, y) for x in (box.left, box.right) for y in (0.0, box.plan.depth)]
+
+
+def rests_on(piece: BoxPiece) -> set[str]:
+    """Return what else than walls says where a cabinet is."""
+    floor = {"floor"} if piece.bottom is None else set()
+    return floor | ({piece.from_} if piece.from_ else set())
 
 
 def _rule(piece: BoxPiece) -> str:

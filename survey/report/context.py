@@ -8,7 +8,8 @@ from typing import TypeVar
 from fitting.allowance import SAW
 from fitting.cabinet import FittedCabinet
 from fitting.piece import EdgePlan
-from fitting.site import KnownRoom
+from fitting.site import Gaps, KnownRoom, Leaning, Level
+from fitting.site.readings import Observed as SiteObserved
 from survey.finding import Finding, finding
 from survey.observe import Observed
 from survey.records import Assumption, Edge, Piece, Record, Survey, TypedLength, Wall
@@ -35,7 +36,7 @@ class Context:
     room: KnownRoom
     printer: Printer
     confidence: float
-    cabinets: dict[str, FittedCabinet] = field(default_factory=dict)
+    cabinets: dict[str, tuple[FittedCabinet, tuple[Finding, ...]]] = field(default_factory=dict)
     findings: list[Finding] = field(default_factory=list)
 
     def note(self, *findings: Finding) -> None:
@@ -44,10 +45,12 @@ class Context:
             raise NotReady(*findings)
         self.findings += findings
 
-    def readings_of(self, walls: set[str], features: set[str] | None = None) -> tuple[str, ...]:
-        """Return the ids of the records whose readings saw these walls, their corners, or features."""
+    def readings_of(self, walls: set[str], others: set[str] | None = None) -> tuple[str, ...]:
+        """Return the ids of the records that these walls, their corners, and other names rest on."""
         corners = {one.name for one in self.room.plan.corners if {one.left, one.right} <= walls}
-        keys = self.room.readings_of(*walls, *corners, *(features or ()))
+        names = {*walls, *corners, *(others or ())}
+        seen = set(self.room.readings_of(*names))
+        keys = [one.key for one in self.room.readings if one.key in seen and _is_of(one, names)]
         return tuple(dict.fromkeys(self.observed.what[key].record for key in keys))
 
     def along(self, wall: str, name: str, up: float) -> float:
@@ -97,9 +100,20 @@ class Context:
                 return True
         return False
 
+    def ids(self, name: str) -> list[str]:
+        """Return the ids of the current records of a name."""
+        return [one.id for one in self.survey.named.get(name, ())]
+
     def record(self, name: str, kind: type[Kind]) -> Kind | None:
         """Return the current record of a name and kind, if there is one."""
         return next((one for one in self.survey.named.get(name, ()) if isinstance(one, kind)), None)
+
+
+def _is_of(reading: SiteObserved, names: set[str]) -> bool:
+    """Whether a reading says something of these names, and does not only start from one of them."""
+    if isinstance(reading, Gaps | Leaning):
+        return reading.wall in names
+    return not isinstance(reading, Level) or reading.surface in names
 
 
 def mm(length: TypedLength | None, otherwise: float = 0.0) -> float:

@@ -16,6 +16,7 @@ from fitting.outline import FittedOutline
 from fitting.scribe import Scribe
 from survey.finding import Finding, finding
 from survey.records import Piece
+from survey.records.base import LengthUnit
 from survey.report.context import Context, not_made
 from survey.report.printing import Printer
 from survey.report.structs import (
@@ -31,7 +32,7 @@ from survey.report.structs import (
 
 FloatArray = NDArray[np.float64]
 
-PRINTED_EVERY = 152.4
+PRINTED_EVERY: Mapping[LengthUnit, float] = {"in": 152.4, "mm": 150.0}
 """mm between the stations that are printed, 6 in: as far apart as a fitter reads gaps."""
 OUTWARD: Mapping[Side, tuple[int, float]] = {
     "left": (0, -1.0),
@@ -163,7 +164,7 @@ def _printed_stations(
     scribe = edge.scribe
     if scribe is None:
         return ()
-    kept = _marked(scribe)
+    kept = _marked(scribe, PRINTED_EVERY[printer.step.unit])
     depths = np.interp(kept, scribe.stations, scribe.depth) + line.blank.cut_mm - edge.blank
     told = [
         ScribeStation(printer.near(-place if leftward else place), printer.near(float(depth)))
@@ -172,13 +173,12 @@ def _printed_stations(
     return tuple(reversed(told) if leftward else told)
 
 
-def _marked(scribe: Scribe) -> list[float]:
+def _marked(scribe: Scribe, every: float) -> list[float]:
     places = scribe.stations
     must = {float(places[0]), float(places[-1]), scribe.deepest_at, scribe.shallowest_at}
-    first = float(np.ceil(places[0] / PRINTED_EVERY) * PRINTED_EVERY)
-    may = [float(place) for place in np.arange(first, places[-1], PRINTED_EVERY)]
-    apart = PRINTED_EVERY / 6
-    return sorted(must | {place for place in may if min(abs(place - one) for one in must) > apart})
+    first = float(np.ceil(places[0] / every) * every)
+    may = [float(place) for place in np.arange(first, places[-1], every)]
+    return sorted(must | {place for place in may if min(abs(place - one) for one in must) > every / 6})
 
 
 def _notch_report(printer: Printer, notch: Notch, words: Words) -> NotchReport:

@@ -95,16 +95,16 @@ def _answered(context: Context, piece: Piece) -> PieceReport:
     before = len(context.findings)
     try:
         _refuse_wrong_names(context, piece)
-        if isinstance(piece, SizedPiece):
-            return _as_typed(context, piece)
-        return ANSWERS[type(piece)](context, piece)
+        told: PieceReport = ANSWERS.get(type(piece), _as_typed)(context, piece)
     except NotReady as refusal:
         stops = refusal.findings
     except FittingError as problem:
         stops = (not_made(piece, str(problem), "look at its size and place"),)
-    del context.findings[before:]
-    context.findings += [about(piece.name, one) for one in stops]
-    return _not_ready(piece)
+    else:
+        stops = ()
+    found = stops or context.findings[before:]
+    context.findings[before:] = [about(piece.name, one) for one in found]
+    return _not_ready(piece) if stops else told
 
 
 def _refuse_wrong_names(context: Context, piece: Piece) -> None:

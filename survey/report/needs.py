@@ -31,7 +31,7 @@ def need_corner(context: Context, piece: Piece, wall: str, other: str, up: float
             read = context.room.corner_read(corner.name, CORNER_SPAN, up)
             if read or context.assumed(piece, "corner angle", corner.name):
                 return []
-            return [finding(301, [piece.id], [piece.name], corner=corner.name)]
+            return [finding(301, context.ids(corner.name), [piece.name], corner=corner.name)]
     why = f"`{piece.name}` meets walls `{wall}` and `{other}`, which have no corner"
     return [finding(104, [piece.id], [piece.name], why=why)]
 
@@ -39,7 +39,7 @@ def need_corner(context: Context, piece: Piece, wall: str, other: str, up: float
 def need_place(context: Context, piece: Piece, walls: Iterable[str]) -> list[Finding]:
     """Something must tie each wall to the others."""
     return [
-        finding(300, [piece.id], [piece.name], wall=wall)
+        finding(300, context.ids(wall), [piece.name], wall=wall)
         for wall in walls
         if not context.room.wall_placed(wall)
     ]
@@ -55,7 +55,7 @@ def need_mark(context: Context, piece: Piece, wall: str, name: str) -> list[Find
         what, do = f"how far `{piece.name}` is from something on wall `{wall}`", "measure it from there"
         return [not_said(piece, what, f"{do}: `{name}` is not on that wall")]
     if feature is None or not context.room.feature_placed(name):
-        return [finding(304, [piece.id], [piece.name], name=name)]
+        return [finding(304, context.ids(name) or [piece.id], [piece.name], name=name)]
     return []
 
 

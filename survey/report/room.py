@@ -25,7 +25,7 @@ def room_report(context: Context) -> RoomReport:
 def _heights(context: Context) -> list[float]:
     """Return the heights at which pieces meet the walls; z = 0 where there are none."""
     found = {mm(top.up) for top in context.survey.of(Top) if top.up is not None}
-    found |= {box.plan.top for box in context.cabinets.values()}
+    found |= {box.plan.top for box, _ in context.cabinets.values()}
     found |= {mm(one.bottom) + mm(one.height) for one in context.survey.of(Panel) if one.bottom is not None}
     return sorted(found) or [0.0]
 

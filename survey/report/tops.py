@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from msgspec.structs import replace
+
 from fitting.cabinet import FittedCabinet, SideName
 from fitting.piece import CLEARANCE, EdgePlan
 from fitting.top import FittedTop, TopPlan, fit_top
 from survey.finding import Finding, finding
 from survey.records import Top
-from survey.report.boxes import cabinet_named, walls_of
+from survey.report.boxes import cabinet_named, rests_on, walls_of
 from survey.report.context import Context, NotReady, mm, not_said
 from survey.report.flat import Words, flat_report, width_at
 from survey.report.needs import need_corner, need_level_check, need_mark, need_place
 from survey.report.room_for import beyond_open_end
-from survey.report.structs import NamedDimension, PieceReport
+from survey.report.structs import Dimension, NamedDimension, PieceReport
 from survey.report.trim import trims_on
 
 LIMITS = (
@@ -27,7 +29,7 @@ NARROWER = 1.5
 
 def top_report(context: Context, piece: Top) -> PieceReport:
     """Tell a top."""
-    box = None if piece.on is None else cabinet_named(context, piece, piece.on)[1]
+    cabinet, box = (None, None) if piece.on is None else cabinet_named(context, piece, piece.on)
     plan = _plan(context, piece, box)
     _refuse_unread(context, piece, plan, box)
     top = fit_top(context.room, plan, box)
@@ -38,7 +40,9 @@ def top_report(context: Context, piece: Top) -> PieceReport:
         *_narrower_in_front(context, piece, plan, top),
     )
     walls = {plan.wall, *(edge.wall for edge in (plan.left, plan.right, plan.back) if edge)}
-    features = {trim.name for trim in plan.trims} | ({plan.mark} if plan.mark else set())
+    walls |= walls_of(box) if box else set()
+    others = {trim.name for trim in plan.trims} | ({plan.mark} if plan.mark else set())
+    others |= rests_on(cabinet) if cabinet else set()
     return PieceReport(
         piece.name,
         "top",
@@ -54,10 +58,10 @@ def top_report(context: Context, piece: Top) -> PieceReport:
         flat.blank_outline,
         flat.edges,
         flat.notches,
-        tuple(_measures(context, top)),
+        tuple(_measures(context, top, flat.finished[0].size)),
         confidence=context.confidence,
         limits=LIMITS,
-        readings=context.readings_of(walls | (walls_of(box) if box else set()), features),
+        readings=context.readings_of(walls, others),
     )
 
 
@@ -184,12 +188,14 @@ def _rule(piece: Top, plan: TopPlan) -> str:
     return f"level; {front}; seen from above on its show face{order}"
 
 
-def _measures(context: Context, top: FittedTop) -> Iterable[NamedDimension]:
+def _measures(context: Context, top: FittedTop, width: Dimension) -> Iterable[NamedDimension]:
+    """Tell how wide it is at three places, rounded with its width: wood that covers up, that passes down."""
     ring = [(float(x), float(y)) for x, y in top.outline.outline]
     deepest = max(y for _, y in ring)
-    yield NamedDimension("finished width at the front", context.printer.down(width_at(ring, 0.0)))
-    for share, words in ((0.5, "halfway back"), (0.98, "at the back")):
-        yield NamedDimension(f"finished width {words}", context.printer.down(width_at(ring, deepest * share)))
+    for share, words in ((0.0, "at the front"), (0.5, "halfway back"), (0.98, "at the back")):
+        exact = width_at(ring, deepest * share)
+        told = context.printer.near(exact + width.cut_mm - width.mm)
+        yield NamedDimension(f"finished width {words}", replace(told, mm=round(exact, 4)))
 
 
 def _beyond_open_ends(context: Context, piece: Top, top: FittedTop) -> list[Finding]:

@@ -12,7 +12,7 @@ from survey.finding import Finding, finding
 from survey.records import Piece, Trim
 from survey.report.context import Context, NotReady, mm
 
-LOWEST, HIGHEST = -1e4, 1e4
+LOWEST, HIGHEST = -9000.0, 9000.0
 """mm; from the floor, and to the ceiling, wherever they are."""
 
 

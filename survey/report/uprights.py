@@ -11,7 +11,7 @@ from fitting.panel import PanelPlan, fit_panel
 from fitting.piece import CLEARANCE, EdgePlan
 from survey.finding import Finding
 from survey.records import Filler, Panel
-from survey.report.boxes import HANGING, cabinet_named, face_along, walls_of
+from survey.report.boxes import HANGING, cabinet_named, face_along, rests_on, walls_of
 from survey.report.context import Context, NotReady, mm, not_said
 from survey.report.flat import Words, flat_report
 from survey.report.needs import need_floor, need_mark, need_place, need_upright_check
@@ -75,7 +75,7 @@ def filler_report(context: Context, piece: Filler) -> PieceReport:
         ),
         confidence=context.confidence,
         limits=LIMITS,
-        readings=context.readings_of(walls_of(box), {one.name for one in trims}),
+        readings=context.readings_of(walls_of(box), rests_on(cabinet) | {one.name for one in trims}),
     )
 
 
@@ -133,7 +133,10 @@ def panel_report(context: Context, piece: Panel) -> PieceReport:
         cautions=HANGING if piece.bottom is not None else (),
         confidence=context.confidence,
         limits=LIMITS,
-        readings=context.readings_of({wall}, {piece.from_, *(one.name for one in plan.trims)}),
+        readings=context.readings_of(
+            {wall},
+            {piece.from_, *(one.name for one in plan.trims), *(() if piece.bottom else ("floor",))},
+        ),
     )
 
 
