@@ -81,9 +81,7 @@ def final_reach(stations: ArrayLike, reach: ArrayLike) -> float:
     return float(reach.min())
 
 
-def scribe(
-    stations: ArrayLike, reach: ArrayLike, final_reach: ArrayLike, blank_reach: ArrayLike
-) -> Scribe:
+def scribe(stations: ArrayLike, reach: ArrayLike, final_reach: ArrayLike, blank_reach: ArrayLike) -> Scribe:
     """Say how deep an edge is scribed when its blank is pushed home against the wall.
 
     Parameters

@@ -253,9 +253,7 @@ def test_whole_and_fraction_add_up_in_every_spelling(whole, part, joint, sign, m
     inch_mark=st.sampled_from(['"', "″", " in", ""]),
     bare=BARE,
 )
-def test_feet_and_inches_add_up_in_every_spelling(
-    feet, inches, part, foot_mark, joint, inch_mark, bare
-):
+def test_feet_and_inches_add_up_in_every_spelling(feet, inches, part, foot_mark, joint, inch_mark, bare):
     length = read_length(f"{feet}{foot_mark}{joint}{inches} {part[1]}{inch_mark}", bare)
     assert length.mm == (feet * 12 + inches + part[0]) * INCH
 

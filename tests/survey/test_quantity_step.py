@@ -58,9 +58,7 @@ STEPS_REFUSED = [
 ]
 
 
-@pytest.mark.parametrize(
-    ("text", "place", "wording"), STEPS_REFUSED, ids=[repr(c[0]) for c in STEPS_REFUSED]
-)
+@pytest.mark.parametrize(("text", "place", "wording"), STEPS_REFUSED, ids=[repr(c[0]) for c in STEPS_REFUSED])
 def test_a_step_is_refused_in_words_that_point_at_the_place(text, place, wording):
     with pytest.raises(QuantityError, match=wording) as caught:
         read_step(text)

@@ -25,14 +25,10 @@ INCH = Fraction(127, 5)
 SIXTEENTH, THIRTY_SECOND = read_step("1/16"), read_step("1/32")
 WHOLE_MM, HALF_MM, TENTH_MM = read_step("1 mm"), read_step("0.5 mm"), read_step("0.1 mm")
 
-STEPS = st.sampled_from(
-    [Step(mm, unit) for unit, steps in STEPS_MM.items() for mm in sorted(steps)]
-)
+STEPS = st.sampled_from([Step(mm, unit) for unit, steps in STEPS_MM.items() for mm in sorted(steps)])
 DIRECTIONS = st.sampled_from(["nearest", "up", "down"])
 STYLES = st.sampled_from(["plain", "typeset"])
-LENGTHS = st.one_of(
-    st.fractions(-60_000, 60_000, max_denominator=10_000), st.floats(-60_000.0, 60_000.0)
-)
+LENGTHS = st.one_of(st.fractions(-60_000, 60_000, max_denominator=10_000), st.floats(-60_000.0, 60_000.0))
 
 # --- nearest: NIST Handbook 44, 10.3, with the figures of trade-facts 6.4 ---------------------
 
@@ -191,9 +187,7 @@ BOTH = [
 ]
 
 
-@pytest.mark.parametrize(
-    ("mm", "step", "direction", "style", "printed"), BOTH, ids=[c[4] for c in BOTH]
-)
+@pytest.mark.parametrize(("mm", "step", "direction", "style", "printed"), BOTH, ids=[c[4] for c in BOTH])
 def test_the_bracket_says_the_rounded_figure_in_the_other_unit(mm, step, direction, style, printed):
     assert write_both(mm, step, direction, style) == printed
 
