@@ -1,10 +1,12 @@
 """Errors of the survey.
 
 SurveyError
- ├── QuantityError  (ValueError)   a length or angle that cannot be read; knows the place in the text
- ├── RecordError    (ValueError)   a record that breaks the rules of its kind
- ├── FileError      (OSError)      a survey file that cannot be opened or written
- └── TextError      (ValueError)   a text form that is not a survey
+ ├── QuantityError   (ValueError)  a length or angle that cannot be read; knows the place in the text
+ ├── RecordError     (ValueError)  a record that breaks the rules of its kind
+ ├── FileError       (OSError)     a survey file that cannot be opened or written
+ ├── TextError       (ValueError)  a text form that is not a survey
+ ├── DictationError  (ValueError)  lines that cannot be understood (in `survey.dictation.errors`)
+ └── DrawingError    (ValueError)  a picture that cannot be laid out (in `survey.drawing.errors`)
 """
 
 
