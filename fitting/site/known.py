@@ -26,7 +26,7 @@ MOST_NUMBERS = 2500
 
 MOST_LAYINGS = 4
 """How often places on the walls are laid down anew; usually twice."""
-PLACES_MAY_MOVE = 1.0
+PLACES_MAY_MOVE = 0.2
 """mm along a wall, far less than its finest waves. Along is counted from the foot of the frame's origin,
 which slides along a far wall as it turns; readings and answers must mean the same places."""
 

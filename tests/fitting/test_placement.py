@@ -170,8 +170,8 @@ def test_a_mirrored_room_gives_the_mirrored_piece(seed):
     asked = around((0.0, 800.0))
     swap = {"left": "right", "right": "left", "back": "back"}
     a, b = one.measure(asked), other.measure([replace(q, toward=swap[q.toward], x=-q.x) for q in asked])
-    assert b.mean == pytest.approx(a.mean, abs=1e-4)
-    assert b.covariance == pytest.approx(a.covariance, abs=1e-4)
+    assert b.mean == pytest.approx(a.mean, abs=2e-3)
+    assert b.covariance == pytest.approx(a.covariance, abs=5e-3)
 
 
 # Honest covariance
