@@ -339,13 +339,16 @@ class TrueRoom:
         return np.array([known[name] for name in names])
 
     def _true_unknowns(self) -> dict[str, float]:
-        headings = self.plan().headings
+        plan = self.plan()
+        headings, turns = plan.headings, {}
         known = {}
         for wall in self.walls:
-            turn = wall.heading - headings[wall.name]
+            turns[wall.name] = wall.heading - headings[wall.name]
             known[offset_of(wall.name)] = wall.offset
-            known[turn_of(wall.name)] = (turn + math.pi) % (2 * math.pi) - math.pi
             known[tilt_of(wall.name)] = wall.tilt
+        for corner in plan.corners:
+            turn = turns[corner.right] - turns[corner.left]
+            known[turn_of(corner.name)] = (turn + math.pi) % (2 * math.pi) - math.pi
         for number, covering in enumerate(self.coverings):
             known[thickness_of(number)] = covering.thickness
         for name, mark in self.marks.items():

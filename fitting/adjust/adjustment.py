@@ -17,6 +17,9 @@ BoolArray = NDArray[np.bool_]
 LEAST_CONTROL: Final = 1e-10
 """A reading is uncontrolled where Mᵢᵢ is no more than this part of Pᵢᵢ (rounding leaves 1e-15)."""
 
+CANCELLED: Final = 1e-10
+"""What is left of a deviation's variance below this part of it is rounding of two equal numbers."""
+
 LEAST_FREEDOM: Final = 1e-9
 """Below this many degrees of freedom sigma0 would be rounding divided by rounding."""
 
@@ -202,7 +205,7 @@ class Adjustment:
         mean = gain @ self._whitening(self._misclosure)
         rest = deviation - gain @ gain.T
         # Where readings say all, the difference of two large numbers is rounding, and may be below 0.
-        at = np.arange(k)
+        at = np.flatnonzero(np.abs(np.diagonal(rest)) < CANCELLED * np.diagonal(deviation))
         rest[at, at] = np.maximum(rest[at, at], 0.0)
         return Joint(mean, rest + spread @ spread.T)
 

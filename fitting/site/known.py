@@ -16,7 +16,7 @@ from fitting.site.linear import Linear
 from fitting.site.plan import Plan
 from fitting.site.prior import OLD_HOUSE, Prior
 from fitting.site.readings import Observed, corner_turn, surface_height
-from fitting.site.scene import Places, Scene, direction, height_of, normal, offset_of, room_unknowns, turn_of
+from fitting.site.scene import Places, Scene, direction, height_of, normal, offset_of, room_unknowns
 from fitting.site.unknowns import Unknowns
 
 FloatArray = NDArray[np.float64]
@@ -127,8 +127,7 @@ class KnownRoom:
 
     def heading(self, wall: str) -> float:
         """Return the direction of a wall's plane, in radians from the back wall's."""
-        turn = self.unknowns.index.get(turn_of(wall))
-        return self.plan.headings[wall] + (0.0 if turn is None else float(self.adjustment.state[turn]))
+        return Scene(self.plan, self.unknowns, self.adjustment.state, Places()).heading(wall)
 
     def foot(self, wall: str) -> tuple[float, float]:
         """Return the point of a wall's plane, at z = 0, nearest the frame's origin: along it is 0 there."""

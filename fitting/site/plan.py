@@ -75,7 +75,10 @@ class Plan:
     features: tuple[Feature, ...] = ()
     origin: str | None = None
     lengths: dict[str, float] = field(default_factory=dict)
+    # Set by walking from the back wall: each wall's direction, and the corners (with the sign that a larger
+    # room-side angle turns it by) on the way to it.
     headings: dict[str, float] = field(init=False)
+    bends: dict[str, tuple[tuple[str, float], ...]] = field(init=False, default_factory=dict)
 
     def __post_init__(self) -> None:
         """Walk the walls from the back wall, both ways, and give each its direction."""
@@ -146,6 +149,7 @@ class Plan:
 
     def _walk(self) -> dict[str, float]:
         headings = {self.back: 0.0}
+        self.bends[self.back] = ()
         for ahead, sign in (("right", 1.0), ("left", -1.0)):
             wall = self.back
             while (corner := self.corner_at(wall, ahead)) is not None:
@@ -155,6 +159,7 @@ class Plan:
                     self._refuse_open_loop(corner, heading, following, headings[following])
                     break
                 headings[following] = heading
+                self.bends[following] = (*self.bends[wall], (corner.name, sign))
                 wall = following
         loose = [wall for wall in self.walls if wall not in headings]
         if loose:

@@ -19,7 +19,6 @@ from fitting.site.scene import (
     Scene,
     height_of,
     plane_of,
-    turn_of,
 )
 from fitting.site.unknowns import OPEN_LENGTH_SD, OPEN_TURN_SD, Unknowns
 
@@ -341,8 +340,8 @@ def corner_turn(scene: Scene, name: str, left_reach: float, right_reach: float, 
     left = scene.along(corner.left, point).value
     right = scene.along(corner.right, point).value
     return combine(
-        (1.0, scene.unknown(turn_of(corner.right))),
-        (-1.0, scene.unknown(turn_of(corner.left))),
+        (1.0, scene.turn(corner.right)),
+        (-1.0, scene.turn(corner.left)),
         (-1.0 / right_reach, scene.deviation(corner.right, right + right_reach, up)),
         (1.0 / right_reach, scene.deviation(corner.right, right, up)),
         (1.0 / left_reach, scene.deviation(corner.left, left, up)),

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from fitting.errors import BadInput
 from fitting.site.linear import Linear, combine
 from fitting.site.plan import Corner, Covering, Feature, Plan
-from fitting.site.unknowns import OPEN_LENGTH_SD, OPEN_TURN_SD, Unknowns
+from fitting.site.unknowns import OPEN_LENGTH_SD, Unknowns
 
 FloatArray = NDArray[np.float64]
 Point = tuple[Linear, Linear, float]
@@ -82,13 +82,17 @@ class Scene:
     def heading(self, wall: str) -> float:
         """Return the direction of a wall at this state, in radians."""
         if wall not in self._headings:
-            self._headings[wall] = self.plan.headings[wall] + self.unknown(turn_of(wall)).value
+            self._headings[wall] = self.plan.headings[wall] + self.turn(wall).value
         return self._headings[wall]
+
+    def turn(self, wall: str) -> Linear:
+        """Return how far a wall is turned from the plan: what the corners on the way to it are out."""
+        return combine(*((sign, self.unknown(turn_of(corner))) for corner, sign in self.plan.bends[wall]))
 
     def swing(self, wall: str) -> Linear:
         """Return how far a wall is turned from this state: 0, with its derivative."""
         if wall not in self._swings:
-            turn = self.unknown(turn_of(wall))
+            turn = self.turn(wall)
             self._swings[wall] = turn - turn.value
         return self._swings[wall]
 
@@ -254,9 +258,9 @@ def offset_of(wall: str) -> str:
     return f"place of wall `{wall}`"
 
 
-def turn_of(wall: str) -> str:
-    """Name the unknown: a wall's direction against the plan, in radians."""
-    return f"direction of wall `{wall}`"
+def turn_of(corner: str) -> str:
+    """Name the unknown: a corner's room-side angle between planes minus the one meant, in radians."""
+    return f"turn of corner `{corner}`"
 
 
 def tilt_of(wall: str) -> str:
@@ -300,8 +304,8 @@ def room_unknowns(plan: Plan, square_sd: float, tilt_sd: float) -> Unknowns:
     for wall in plan.walls:
         if wall not in (plan.back, plan.zero):
             unknowns.add(offset_of(wall), starts[wall], OPEN_LENGTH_SD)
-        if wall != plan.back:
-            unknowns.add(turn_of(wall), 0.0, _turn_sd(plan, wall, square_sd))
+        for corner, _ in plan.bends[wall]:
+            unknowns.add(turn_of(corner), 0.0, square_sd)
         unknowns.add(tilt_of(wall), 0.0, tilt_sd)
     for number, covering in enumerate(plan.coverings):
         unknowns.add(thickness_of(number), covering.thickness, covering.sd)
@@ -311,23 +315,6 @@ def room_unknowns(plan: Plan, square_sd: float, tilt_sd: float) -> Unknowns:
         if feature.leans:
             unknowns.add(lean_of(feature.name), 0.0, tilt_sd)
     return unknowns
-
-
-def _turn_sd(plan: Plan, wall: str, square_sd: float) -> float:
-    """Out of square adds up over the corners between a wall and the back wall."""
-    corners = min(_corners_between(plan, wall, "left"), _corners_between(plan, wall, "right"))
-    return min(square_sd * math.sqrt(corners), OPEN_TURN_SD)
-
-
-def _corners_between(plan: Plan, wall: str, ahead: str) -> int:
-    here, count = plan.back, 0
-    while here != wall and count <= len(plan.walls):
-        corner = plan.corner_at(here, ahead)
-        if corner is None:
-            return len(plan.walls)
-        here = corner.right if ahead == "right" else corner.left
-        count += 1
-    return count
 
 
 def _first_guess(plan: Plan, starts: dict[str, float], feature: Feature) -> float:

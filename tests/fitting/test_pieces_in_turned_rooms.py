@@ -10,6 +10,7 @@ import numpy as np
 import piece_rooms as rooms
 import pytest
 from rooms import polygon, ripples
+from shapely import LinearRing
 from true_room import Reading, TrueRoom, TrueWall
 
 from fitting.cabinet import CabinetPlan, fit_cabinet
@@ -95,10 +96,8 @@ def assert_mirrored(one: FittedOutline, other: FittedOutline, tolerance: float =
 
 
 def apart(ring: np.ndarray, other: np.ndarray) -> float:
-    """How far two rings are apart, corner by corner, whichever they begin at."""
-    if len(ring) != len(other):
-        return math.inf
-    return min(float(np.abs(np.roll(other, k, axis=0) - ring).max()) for k in range(len(ring)))
+    """How far two rings are apart at the worst of their corners (one may have dropped a corner on a line)."""
+    return float(LinearRing(ring).hausdorff_distance(LinearRing(other)))
 
 
 @pytest.mark.parametrize("seed", range(4))

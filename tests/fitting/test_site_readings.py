@@ -123,7 +123,7 @@ def test_derivatives_by_unknowns_are_those_of_the_surfaces(room, reading):
         up, down = (numbers(moved(room, name, side * step), reading) for side in (1, -1))
         slack = 2e-5
         if isinstance(reading, Level) and reading.surface not in name:
-            slack = GROUND_SLOPE * (1500.0 if name.startswith("direction") else 1.0)
+            slack = GROUND_SLOPE * (1500.0 if name.startswith("turn of corner") else 1.0)
         assert ours[:, k] == pytest.approx((up - down) / (2 * step), rel=2e-5, abs=slack), name
 
 
@@ -137,8 +137,13 @@ def moved(room: TrueRoom, unknown: str, step: float) -> TrueRoom:
     match kind:
         case "place" if name in walls:
             return room.changed(name, offset=walls[name].offset + step)
-        case "direction":
-            return room.changed(name, heading=walls[name].heading + step)
+        case "turn" if name.startswith("corner "):
+            corner = name.removeprefix("corner ").strip("`")
+            for wall, bends in room.plan().bends.items():
+                for bend, sign in bends:
+                    if bend == corner:
+                        room = room.changed(wall, heading=walls[wall].heading + sign * step)
+            return room
         case "tilt":
             return room.changed(name, tilt=walls[name].tilt + step)
         case "thickness":
