@@ -4,6 +4,8 @@ Exit status: 0 done, 1 findings that need a person, 2 bad input, 3 an error of t
 Whatever a command needs beyond click is imported inside it, so that help comes at once.
 """
 
+import os
+
 import click
 
 from survey.cli.carrying import export, import_
@@ -12,6 +14,9 @@ from survey.cli.making import demo, handover
 from survey.cli.noting import add, new
 from survey.cli.results import check, fit
 from survey.cli.showing import show
+
+# The matrices of a room are small: threads cost more than they give. Read when numpy is first loaded.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 
 @click.group(cls=Guarded, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
