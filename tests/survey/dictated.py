@@ -38,6 +38,21 @@ drop ceiling back along 700 from left-back out 550 reads 1400
 """.strip().splitlines()
 """1500 wide between square corners; the floor at z = 0, the ceiling at 1000 + 1400 = 2400."""
 
+CASING = "casing trim on left toward left width 60 projection 15"
+COUNTER = (
+    "top counter against back up 850 thickness 30 depth 500 width 700, "
+    "left meets left scribed, back meets back scribed"
+)
+LINEN = "tall cabinet linen width 600 height 2000 depth 500, left meets left filler gap 30"
+STRIP = "filler strip left of linen thickness 18"
+END = (
+    "panel end on back along 800 from left-back shows left depth 420 thickness 18 height 2000, "
+    "back meets back scribed"
+)
+HUNG = "cabinet hung width 600 height 400 depth 300 bottom 1500, right meets right net gap 3"
+PIECES = (COUNTER, LINEN, STRIP, END, HUNG)
+"""One of every kind that is worked out, each in its place."""
+
 
 def survey_of(*lines: str, room: list[str] = ALCOVE) -> Survey:
     return Survey(dictate([*room, *lines], Survey([])))

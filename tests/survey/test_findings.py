@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import rooms
-from dictated import ALCOVE, found, numbers, piece, report_of, survey_of
+from dictated import ALCOVE, COUNTER, HUNG, found, numbers, piece, report_of, survey_of
 from sample_rooms import with_marks_of
 from scipy.stats import binom
 
@@ -16,12 +16,6 @@ from fitting.site import OLD_HOUSE, Gaps, KnownRoom, know_room
 from survey.finding import NUMBERS, about, finding, merged
 from survey.findings import FALSE_ALARM, _doubtful, _misfit, _most_suspect, check, fit
 from survey.observe import Observed, observe
-
-COUNTER = (
-    "top counter against back up 850 thickness 30 depth 500 width 700, "
-    "left meets left scribed, back meets back scribed"
-)
-HUNG = "cabinet hung width 600 height 400 depth 300 bottom 1500, right meets right net gap 3"
 
 FIVE = [
     *ALCOVE,
