@@ -20,18 +20,29 @@ if TYPE_CHECKING:
 @click.option(
     "-o", "--output", type=click.Path(path_type=Path), help="A new file; without it, the text is printed."
 )
-def export(file: Path, output: Path | None) -> None:
+@click.option(
+    "--tables",
+    type=click.Path(path_type=Path),
+    help="Instead: plain tables of what is current, in a new SQLite file for queries.",
+)
+def export(file: Path, output: Path | None, tables: Path | None) -> None:
     """Write the whole survey, photos included, as JSON text with a published schema.
 
     \b
     Examples:
       scribefit export bath.survey -o bath.json
       scribefit export bath.survey | less
+      scribefit export bath.survey --tables bath-tables.sqlite
     """
     from survey.file import SurveyFile
     from survey.file.publishing import publishing
     from survey.text import write_text
 
+    if tables is not None:
+        if output is not None:
+            raise click.UsageError("say either -o or --tables")
+        _write_tables(file, tables)
+        return
     with SurveyFile.open(file) as opened:
         text = write_text(opened.survey(), opened.photos())
     if output is None:
@@ -40,6 +51,15 @@ def export(file: Path, output: Path | None) -> None:
     with publishing(output) as temporary:
         temporary.write_bytes(text)
     click.echo(output)
+
+
+def _write_tables(file: Path, tables: Path) -> None:
+    from survey.file import SurveyFile
+    from survey.tables import write_tables
+
+    with SurveyFile.open(file) as opened:
+        write_tables(opened.survey(), tables)
+    click.echo(tables)
 
 
 @click.command(name="import", short_help="Make a survey from exported text.")

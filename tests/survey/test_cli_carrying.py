@@ -1,6 +1,8 @@
 """`export` and `import`: the identity, and what is refused."""
 
 import json
+import sqlite3
+from contextlib import closing
 
 import pytest
 from cli_bench import LINES, new_survey, records_in, run
@@ -85,3 +87,14 @@ def test_a_refused_record_is_named(tmp_path):
     document["records"][6]["reads"]["text"] = "-1"
     result = run("import", "-", tmp_path / "b.survey", said=json.dumps(document))
     assert f"record {records_in(file)[6].id}: reads" in result.stderr
+
+
+def test_tables_are_written_for_queries_and_never_over_a_file(tmp_path):
+    file, tables = new_survey(tmp_path, *LINES), tmp_path / "tables.sqlite"
+    assert run("export", file, "--tables", tables).exit_code == 0
+    with closing(sqlite3.connect(tables)) as opened:
+        assert opened.execute("select count(*) from wall").fetchone()[0] > 0
+    before = tables.read_bytes()
+    assert run("export", file, "--tables", tables).exit_code == 2
+    assert run("export", file, "--tables", tmp_path / "t", "-o", tmp_path / "o").exit_code == 2
+    assert tables.read_bytes() == before
