@@ -80,7 +80,7 @@ def flat_report(
 ) -> FlatReport:
     """Tell a fitted outline; refuse a piece of which nothing is left, or that is divided in two."""
     printer = context.printer
-    context.note(*_remarks(piece, fitted, words), *_wider_gaps(printer, piece, fitted, words))
+    context.note(*_remarks(printer, piece, fitted, words), *_wider_gaps(printer, piece, fitted, words))
     lines = {side: _rounded(printer, edge) for side, edge in fitted.edges.items()}
     edges = [
         _edge_report(printer, side, fitted.edges[side], lines[side], words)
@@ -237,25 +237,27 @@ def _gap_asked(piece: Piece, side: str) -> float:
     return float(edge.gap.mm) if edge is not None and edge.gap is not None else 0.0
 
 
-def _remarks(piece: Piece, fitted: FittedOutline, words: Words) -> Iterable[Finding]:
+HOLE = "it is a hole, not a notch: see how the piece gets over it"
+
+
+def _remarks(printer: Printer, piece: Piece, fitted: FittedOutline, words: Words) -> Iterable[Finding]:
     records, pieces = [piece.id], [piece.name]
     side_names = {str(side): name for side, name in words.sides.items()}
     for remark in fitted.remarks:
+        what, name = remark.about, piece.name
         if remark.kind in ("nothing left", "no edge"):
-            what = "it" if remark.kind == "nothing left" else f"its {side_names[remark.about]} edge"
-            yield not_made(piece, f"nothing of {what} is left", "look at its size and place")
+            lost = "it" if remark.kind == "nothing left" else f"its {side_names[what]} edge"
+            yield not_made(piece, f"nothing of {lost} is left", "look at its size and place")
         elif remark.kind == "cut off":
-            yield finding(508, records, pieces, obstacle=remark.about, piece=piece.name)
+            yield finding(508, records, pieces, obstacle=what, piece=name)
         elif remark.kind == "thin":
-            yield finding(509, records, pieces, piece=piece.name, obstacle=remark.about)
+            yield finding(509, records, pieces, piece=name, obstacle=what)
         elif remark.kind == "hole":
+            yield finding(506, records, pieces, piece=name, obstacle=what, do=HOLE)
+        elif remark.kind == "past the stations":
+            past = f"the {side_names[what]} of `{name}` goes {printer.up(remark.amount).text} past its wall"
             yield finding(
-                506,
-                records,
-                pieces,
-                piece=piece.name,
-                obstacle=remark.about,
-                do="it is a hole, not a notch: see how the piece gets over it",
+                602, records, pieces, what=past, do="look there: the wall is taken to go on straight"
             )
 
 

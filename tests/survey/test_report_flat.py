@@ -245,6 +245,16 @@ def test_what_a_person_should_know_is_noted(obstacles, numbers):
     assert [one.number for one in here.findings] == numbers
 
 
+def test_a_piece_that_goes_past_its_wall_says_so():
+    """The wall was looked at over 560; the piece is 600 deep."""
+    here = context("1 mm")
+    straight = [StraightSide(at) for at in (0.0, 0.0, 600.0)]
+    fitted = fit_outline(straight[0], wall(900, 906), *straight[1:])
+    flat_report(here, survey_of("top t thickness 30").records[-1], fitted, FROM_LEFT, 30.0)
+    assert [(one.number, one.pieces) for one in here.findings] == [(602, ("t",))]
+    assert "the right of `t` goes 40 mm past its wall" in here.findings[0].says
+
+
 def test_a_gap_that_had_to_be_larger_is_noted():
     """One place known to 1 mm at 99 %: 2.6 (one end), so 3 on paper where 2 was asked for."""
     here = context("1 mm")
