@@ -30,6 +30,8 @@ PLACES_MAY_MOVE = 0.2
 """mm along a wall, far less than its finest waves. Along is counted from the foot of the frame's origin,
 which slides along a far wall as it turns; readings and answers must mean the same places."""
 
+ROUGHLY, SETTLED = 0.1, 1e-6
+"""Largest last step, in standard deviations: to lay the places of deviations, and in the end."""
 KNOWN_SHARE = 0.5
 """An angle counts as read when readings left at most this share of what was expected beforehand."""
 KNOWN_LENGTH_SD = 30.0
@@ -247,7 +249,7 @@ def know_room(plan: Plan, readings: Sequence[Observed], prior: Prior = OLD_HOUSE
     model = _Model(plan, unknowns, tuple(readings))
     noise = np.array([sd for reading in readings for sd in reading.sd])
 
-    def settle(start_at: FloatArray, covariance: FloatArray) -> Adjustment:
+    def settle(start_at: FloatArray, covariance: FloatArray, tolerance: float) -> Adjustment:
         return adjust(
             model.linearise,
             start_at,
@@ -255,6 +257,7 @@ def know_room(plan: Plan, readings: Sequence[Observed], prior: Prior = OLD_HOUSE
             prior_sd=prior_sd,
             prior_mean=start,
             names=unknowns.names,
+            tolerance=tolerance,
             max_iterations=50,
         )
 
@@ -262,7 +265,7 @@ def know_room(plan: Plan, readings: Sequence[Observed], prior: Prior = OLD_HOUSE
         return _nothing_read(model, start, prior_sd, prior)
     model.lay_places(start)
     flat = np.sqrt(noise**2 + prior.deviation_sd**2 * np.sum(model.sensing**2, axis=1))
-    found = settle(start, flat**2)
+    found = settle(start, flat**2, ROUGHLY)
     for laying in range(MOST_LAYINGS):
         before = model.places, model.sensing
         model.lay_places(found.state)
@@ -271,7 +274,7 @@ def know_room(plan: Plan, readings: Sequence[Observed], prior: Prior = OLD_HOUSE
             break
         process = _process(prior, model.places, model.places)
         full = model.sensing @ process @ model.sensing.T + np.diag(noise**2)
-        found = settle(found.state, full)
+        found = settle(found.state, full, SETTLED)
     return KnownRoom(plan, found, prior, tuple(readings), model.seen, unknowns, model.places, model.sensing)
 
 
