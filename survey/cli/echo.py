@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final, Literal
 from survey.quantity import Step, write_both
 
 if TYPE_CHECKING:
-    from survey.records import Record, Station, TypedLength
+    from survey.records import Record, Station, Survey, TypedLength
 
 SHORT: Final = 8
 
@@ -26,13 +26,27 @@ def short(record_id: str) -> str:
     return record_id[:SHORT]
 
 
-def echo_of(record: Record, unit: Literal["in", "mm"]) -> str:
-    """The record's short id and its line, and under it its lengths in both units."""
+def echo_of(record: Record, unit: Literal["in", "mm"], survey: Survey | None = None) -> str:
+    """The record's short id and its line; under it its lengths in both units, and each line that it ends."""
+    from survey.cli.print_survey import line_of
+
+    lines = [f"{short(record.id):{SHORT}}  {said(record, unit)}"]
+    if values := values_in_both(record, unit):
+        lines.append(f"= {values}")
+    if survey is not None:
+        ended = (survey.by_id[each] for each in record.replaces if each in survey.by_id)
+        lines += [f"no longer: {line_of(each, unit)}" for each in ended]
+    return f"\n{' ' * (SHORT + 2)}".join(lines)
+
+
+def said(record: Record, unit: Literal["in", "mm"]) -> str:
+    """The line as it would be dictated, with the ids in it as short as a person types them."""
     from survey.dictation import say
 
-    values = values_in_both(record, unit)
-    line = f"{short(record.id):{SHORT}}  {say(record, unit)}"
-    return f"{line}\n{' ' * (SHORT + 2)}= {values}" if values else line
+    line = say(record, unit)
+    for each in record.replaces:
+        line = line.replace(each, short(each), 1)
+    return line
 
 
 def values_in_both(record: Record, unit: Literal["in", "mm"]) -> str:

@@ -130,9 +130,9 @@ def add(file: Path, lines: tuple[str, ...], notes: TextIO | None, person: str, d
         if not records:
             raise click.UsageError("expected at least one line that says something, got none")
         opened.append(*records)
-    unit = _unit(survey, records)
+    known, unit = survey.plus(*records), _unit(survey, records)
     for record in records:
-        click.echo(echo_of(record, unit))
+        click.echo(echo_of(record, unit, known))
 
 
 def _lines_of(notes: TextIO | None) -> list[str]:

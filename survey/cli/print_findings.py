@@ -39,11 +39,13 @@ def _about(finding: Finding, survey: Survey | None) -> list[str]:
 
 def _line_of(record_id: str, survey: Survey) -> list[str]:
     from survey.cli.echo import short
-    from survey.dictation import say
+    from survey.cli.print_survey import line_of
 
     record = survey.by_id.get(record_id)
     unit = survey.job.unit if survey.job else "mm"
-    return _wrapped(f"{'':12}{short(record_id)}  ", say(record, unit) if record else "(not in this survey)")
+    return _wrapped(
+        f"{'':12}{short(record_id)}  ", line_of(record, unit) if record else "(not in this survey)"
+    )
 
 
 def _wrapped(first: str, text: str) -> list[str]:

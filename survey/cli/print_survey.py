@@ -8,9 +8,8 @@ from typing import Final, Literal
 
 import msgspec
 
-from survey.cli.echo import SHORT, short
+from survey.cli.echo import SHORT, said, short
 from survey.cli.print_findings import WIDTH
-from survey.dictation import say
 from survey.errors import RecordError
 from survey.records import (
     Assumption,
@@ -79,7 +78,7 @@ def line_of(record: Record, unit: JobUnit) -> str:
     """The record as it would be dictated; its kind alone where the language has no words for it."""
     alone = msgspec.structs.replace(record, replaces=()) if kind_of(record) != "withdrawal" else record
     try:
-        return say(alone, unit)
+        return said(alone, unit)
     except RecordError:
         return f"({kind_of(record)} that has no words)"
 

@@ -32,10 +32,12 @@ def kinds_help() -> str:
         )
     ]
     rules = [
-        "[ ] may be left out; what follows the first words comes in any order; commas are never needed.",
+        "[ ] may be left out; what follows the first words comes in any order. Commas are needed only",
+        "between the items of a list, where `, ...` is shown. A text of several words stands in quotes.",
         "A PLACE is a corner, a mark, a feature (door-casing:left for an edge of it),",
         "or a spot on a wall: (left 22 from left-back up 3), or left at 22 from left-back.",
-        "correct ID: LINE puts a line in the place of an older one; `last` is the newest id.",
+        "correct ID: LINE puts a line in the place of an older one, withdraw ID takes one back;",
+        "`last` is the newest line that still stands, so that `withdraw last` twice takes two lines back.",
         "# begins a remark that is not kept.",
     ]
     return "\n\n".join(["\n".join(rules), *shared, *blocks])

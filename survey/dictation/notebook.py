@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import difflib
 import uuid
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 
@@ -15,11 +15,12 @@ from survey.dictation.line import Reader, tokens_of
 from survey.dictation.notation import kinds_by_first_word, pattern_of
 from survey.dictation.patterns import PATTERNS
 from survey.errors import RecordError, SurveyError
-from survey.records import KINDS, Job, Record, Survey, kind_of
+from survey.records import KINDS, Job, Record, Survey, Withdrawal, kind_of
 from survey.records.base import LengthUnit
 from survey.records.limits import refuse_impossible
 
 SHORTEST_ID = 4
+_TAKING_BACK = frozenset({"cancel", "delete", "erase", "remove", "undo"})
 _LINE_KEEPING = frozenset({"id", "taken", "device", "person", "replaces", "kind"})
 
 
@@ -34,24 +35,24 @@ def now() -> datetime:
 
 
 def full_id(typed: str, survey: Survey) -> str:
-    """Find the record that a person means by an abbreviated id, or by `last`.
+    """Find the record that a person means by an abbreviated id, or by `last`: the newest that stands.
 
     Raises
     ------
     RecordError
         No record begins so, several do, or it is shorter than four characters.
     """
-    return _full_id(typed, list(survey.by_id))
+    return _full_id(typed, survey.by_id, [record.id for record in survey.current])
 
 
-def _full_id(typed: str, ids: Iterable[str]) -> str:
+def _full_id(typed: str, ids: Iterable[str], standing: Sequence[str]) -> str:
     known = list(ids)
     if typed in known:
         return typed
     if typed == "last":
-        if not known:
-            raise RecordError("expected a record to go back to, got `last` in an empty survey")
-        return known[-1]
+        if not standing:
+            raise RecordError("expected a record to go back to, got `last` where none stands")
+        return standing[-1]
     if len(typed) < SHORTEST_ID:
         raise RecordError(f"expected at least {SHORTEST_ID} characters of a record's id, got `{typed}`")
     begins_so = [each for each in known if each.startswith(typed)]
@@ -118,7 +119,8 @@ class _Notebook:
 
     def __init__(self, survey: Survey, hand: Hand) -> None:
         self.hand = hand
-        self.ids: list[str] = list(survey.by_id)
+        self.known: dict[str, Record] = dict(survey.by_id)
+        self.standing: list[str] = [record.id for record in survey.current]
         self.jobs = {job.id for job in survey.of(Job)}
         self.unit: LengthUnit | None = survey.job.unit if survey.job else None
         self.records: list[Record] = []
@@ -126,21 +128,43 @@ class _Notebook:
 
     def take(self, number: int, line: str) -> None:
         """Understand one line, or keep what is the matter with it."""
-        reader = Reader(line, tokens_of(line), self.unit, lambda typed: _full_id(typed, self.ids))
+        reader = Reader(line, tokens_of(line), self.unit, self._find_id)
         if reader.tokens[0].sort == "end":
             return
         outcome = self._understand(reader, number)
         if isinstance(outcome, Job) and (others := self.jobs.difference(outcome.replaces)):
             outcome = Problem(number, line, None, _one_job(others))
+        elif not isinstance(outcome, Problem) and (amiss := self._wrongly_replaces(outcome)):
+            outcome = Problem(number, line, None, amiss)
         if isinstance(outcome, Problem):
             self.problems.append(outcome)
             return
         self.records.append(outcome)
-        self.ids.append(outcome.id)
+        self.known[outcome.id] = outcome
+        gone = set(outcome.replaces)
+        self.standing = [each for each in self.standing if each not in gone]
+        if not isinstance(outcome, Withdrawal):
+            self.standing.append(outcome.id)
         self.jobs.difference_update(outcome.replaces)
         if isinstance(outcome, Job):
             self.jobs.add(outcome.id)
             self.unit = outcome.unit
+
+    def _find_id(self, typed: str) -> str:
+        return _full_id(typed, self.known, self.standing)
+
+    def _wrongly_replaces(self, record: Record) -> str:
+        """Say what is wrong with a correction by something else, or with taking back a withdrawal."""
+        for replaced in (self.known[each] for each in record.replaces):
+            line, kind = f"`{_line_of(replaced, self.unit)}`", kind_of(record)
+            if isinstance(replaced, Withdrawal):
+                return f"expected a line that can be taken back, got {line}: say again what it took back"
+            if not isinstance(record, Withdrawal) and not _alike(record, replaced):
+                return (
+                    f"expected a {kind_of(replaced)} in the place of {line}, got a {kind}: "
+                    "give the id of the line that is wrong, or withdraw that line and add this one"
+                )
+        return ""
 
     def _understand(self, reader: Reader, number: int) -> Record | Problem:
         place, replaces = _corrected(reader)
@@ -215,6 +239,20 @@ def _pairs_joined(found: Mapping[str, object]) -> dict[str, object]:
     return joined
 
 
+def _alike(record: Record, replaced: Record) -> bool:
+    """Whether one can be the other put right: it is of its kind, or has its name."""
+    name = getattr(record, "name", None)
+    return kind_of(record) == kind_of(replaced) or (
+        name is not None and name == getattr(replaced, "name", None)
+    )
+
+
+def _line_of(record: Record, unit: LengthUnit | None) -> str:
+    """The line without the ids that it corrects."""
+    alone = record if isinstance(record, Withdrawal) else msgspec.structs.replace(record, replaces=())
+    return say(alone, unit or "in")
+
+
 def _one_job(others: set[str]) -> str:
     job_id = min(others)[:8]
     return (
@@ -225,6 +263,10 @@ def _one_job(others: set[str]) -> str:
 
 def _no_kind(word: str) -> str:
     heads = sorted(kinds_by_first_word())
+    if word in _TAKING_BACK:
+        return (
+            f"expected a line to begin with what it is, got `{word}`: `withdraw last` takes back the newest"
+        )
     close = difflib.get_close_matches(word, heads, 1, 0.6)
     if close:
         return f"expected a line to begin with what it is, got `{word}`: did you mean `{close[0]}`?"

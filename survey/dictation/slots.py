@@ -20,6 +20,7 @@ _LENGTH_WORDS = frozenset(
     {"in", "in.", "inch", "inches", "ft", "ft.", "foot", "feet", "mm", "cm", "m", '"', "'", "″", "′"}
 )
 _ANGLE_WORDS = frozenset({"in", "°", "deg", "deg.", "degree", "degrees"})
+_METRIC = frozenset({"mm", "cm", "m"})
 _LONGEST_RUN = 8
 
 
@@ -56,7 +57,9 @@ class QuantitySlot:
             try:
                 yield self._read(text, reader.unit), last + 1
             except QuantityError as error:
-                reader.misread(tokens[place].start + min(error.place, len(text)), error.problem)
+                metric = tokens[last].text.lower() in _METRIC  # then the whole run is meant as one length
+                at = tokens[last].start if metric else tokens[place].start + min(error.place, len(text))
+                reader.misread(at, error.problem)
 
     def _end_of_run(self, reader: Reader, place: int) -> int:
         words = _ANGLE_WORDS if self.shape == "ANGLE" else _LENGTH_WORDS
@@ -205,6 +208,10 @@ class TextSlot:
         elif self.to_end and place < end:
             yield reader.text[token.start : reader.tokens[end].end], end
         elif token.sort == "word" and is_plain_part(token.text.lower()):
+            following = reader.tokens[place + 1]
+            if following.sort == "word" and is_plain_part(following.text.lower()):
+                several = quoted(f"{token.text} {following.text}")
+                reader.misread(following.start, f"expected quotes around a text of several words: {several}")
             yield token.text, place + 1
         else:
             reader.miss(place, 'a text in quotes: "..."', Rank.must_follow)

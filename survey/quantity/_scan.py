@@ -40,7 +40,9 @@ _NUMBER_AHEAD: Final = re.compile(rf" *(?=[0-9.,{_V}])")
 _SIGN: Final = re.compile(r"([-+]) *")
 _PIECE: Final = re.compile(rf"[0-9]+(?:[./,][0-9]+)*|[{_V}]|\d+|[^\W\d_]+")
 
-_HINT_NUMBER: Final = "write one number, or a whole number and one fraction as 34 5/16"
+_HINT_NUMBER: Final = (
+    "write one number, or a whole number and one fraction as 34 5/16; a word or a comma between two"
+)
 _HINT_WORD: Final = "write one number and at most one unit"
 _HINTS: Final = {
     "/": "write a fraction as 5/16, with one bar and no spaces",

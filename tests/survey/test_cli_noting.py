@@ -144,3 +144,70 @@ def test_the_help_of_add_has_lines_that_can_be_said(tmp_path):
 
 def test_the_bench_lines_are_understood(tmp_path):
     assert len(records_in(new_survey(tmp_path, *LINES))) == 1 + len(LINES)
+
+
+def test_a_correction_and_a_withdrawal_show_the_line_that_they_end(tmp_path):
+    file = new_survey(tmp_path, "length a to b reads 66 1/4", "wall back")
+    length = records_in(file)[1].id[:8]
+    corrected = run("add", file, f"correct {length}: length a to b reads 60 1/4").stdout.splitlines()
+    assert corrected[0].endswith(f"correct {length}: length a to b reads 60 1/4")
+    assert corrected[-1].strip() == "no longer: length a to b reads 66 1/4"
+    withdrawn = run("add", file, "withdraw last").stdout.splitlines()
+    assert withdrawn[-1].strip() == "no longer: length a to b reads 60 1/4"
+
+
+def test_withdraw_last_said_twice_takes_two_lines_back(tmp_path):
+    file = new_survey(tmp_path, "wall back", "wall left", "wall right")
+    for _ in range(2):
+        assert run("add", file, "withdraw last").exit_code == 0
+    with_one_call = run("add", file, "wall front", "withdraw last", "withdraw last")
+    assert "no longer: wall front" in with_one_call.stdout
+    assert "no longer: wall back" in with_one_call.stdout
+    assert "wall" not in run("show", file).stdout.split("To do first")[0]
+
+
+def test_a_withdrawal_cannot_be_taken_back_because_nothing_would_come_of_it(tmp_path):
+    file = new_survey(tmp_path, "wall back", "withdraw last")
+    result = run("add", file, f"withdraw {records_in(file)[-1].id[:8]}")
+    assert result.exit_code == 2
+    assert "say again what it took back" in result.stderr
+
+
+def test_a_reading_is_not_lost_under_a_correction_that_is_something_else(tmp_path):
+    file = new_survey(tmp_path, *LINES, "length left-back to m1 up 34 reads 60 5/16")
+    before = records_in(file)
+    result = run("add", file, "correct last: cabinet vanity width 47 height 31 depth 21")
+    assert (result.exit_code, records_in(file)) == (2, before)
+    assert "expected a length in the place of `length left-back to m1 up 34 reads 60 5/16`" in result.stderr
+    assert "got a cabinet" in result.stderr
+
+
+def test_a_thing_may_be_corrected_to_another_kind_under_its_name(tmp_path):
+    file = new_survey(tmp_path, *LINES)
+    line = "correct last: tall cabinet vanity width 47 height 80 depth 21"
+    assert run("add", file, line).exit_code == 0
+
+
+@pytest.mark.parametrize(
+    ("line", "message"),
+    [
+        ("undo", "`withdraw last` takes back the newest"),
+        (
+            "top t on v thickness 1 material white oak, grain along width",
+            'expected quotes around a text of several words: "white oak"',
+        ),
+        ("length a to b reads 60 3/8 cm", "expected a decimal in cm, got a fraction"),
+        ("length a to b up 34 60 3/8", "a word or a comma between two"),
+        ("straightedge back from a: 0 0 6 1/16 12 0", "a word or a comma between two"),
+    ],
+)
+def test_common_slips_are_told_what_to_say_instead(tmp_path, line, message):
+    result = run("add", new_survey(tmp_path), line)
+    assert result.exit_code == 2
+    assert message in result.stderr
+
+
+def test_a_text_may_still_be_one_word_before_another_clause(tmp_path):
+    file = new_survey(tmp_path)
+    result = run("add", file, "top t on v thickness 1 material oak grain along width")
+    assert result.exit_code == 0
