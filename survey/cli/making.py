@@ -58,7 +58,7 @@ def handover(context: click.Context, file: Path, folder: Path, as_json: bool) ->
 def demo(context: click.Context, name: str, folder: Path) -> None:
     """Run the whole job on the sample survey NAME: its file, its cut list and the shop's folder, in FOLDER.
 
-    `scribefit demo list .` names the samples.
+    The samples: chimney-breast, corner-vanity, doubtful-readings, tiled-alcove.
 
     \b
     Example:
@@ -72,9 +72,9 @@ def demo(context: click.Context, name: str, folder: Path) -> None:
     from survey.records import Survey
 
     notes = SAMPLES / name / "notes.txt"
-    if name not in _sample_names():
+    if name not in sample_names():
         raise click.BadParameter(
-            f"expected one of {', '.join(_sample_names())}, got {name!r}", param_hint="NAME"
+            f"expected one of {', '.join(sample_names())}, got {name!r}", param_hint="NAME"
         )
     survey = Survey(dictate(notes.read_text(encoding="utf-8").split("\n"), Survey([])))
     folder.mkdir(parents=True, exist_ok=True)
@@ -87,5 +87,6 @@ def demo(context: click.Context, name: str, folder: Path) -> None:
     context.exit(status_of(report.findings))
 
 
-def _sample_names() -> list[str]:
+def sample_names() -> list[str]:
+    """The samples that there are, by the names of their folders."""
     return sorted(notes.parent.name for notes in SAMPLES.glob("*/notes.txt"))

@@ -30,7 +30,7 @@ def report_lines(report: FitReport) -> list[str]:
     head = f"{report.title}: {_UNIT_NAMES[report.unit]}, to {report.step}"
     lines = [head, "=" * len(head)]
     for piece in report.pieces:
-        lines += ["", *piece_lines(piece)]
+        lines += ["", *piece_lines(piece, doubted=_is_doubted(piece, report))]
     if not report.pieces:
         lines += ["", "No piece is planned yet: add one, such as a cabinet or a top."]
     if report.room.corners:
@@ -45,10 +45,14 @@ def report_lines(report: FitReport) -> list[str]:
     return lines
 
 
-def piece_lines(piece: PieceReport) -> list[str]:
+def _is_doubted(piece: PieceReport, report: FitReport) -> bool:
+    return any(one.severity == "doubt" and piece.name in one.pieces for one in report.findings)
+
+
+def piece_lines(piece: PieceReport, doubted: bool = False) -> list[str]:
     """One piece: sizes, edges, notches, how it sits, how sure it is."""
     count = f"{piece.quantity} x " if piece.quantity > 1 else ""
-    head = f"{count}{piece.name} ({piece.kind}): {piece.status}"
+    head = f"{count}{piece.name} ({piece.kind}): {piece.status}{', but in doubt' if doubted else ''}"
     lines = [head, "-" * len(head)]
     material = ", ".join(part for part in (piece.material, _grain(piece.grain)) if part)
     lines += _row("material", material)

@@ -33,6 +33,7 @@ def check(context: click.Context, file: Path, as_json: bool) -> None:
       scribefit check bath.survey
     """
     from survey.cli.print_findings import findings_lines
+    from survey.records import Piece
 
     survey = read_survey(file)
     findings = _found(survey)
@@ -40,6 +41,10 @@ def check(context: click.Context, file: Path, as_json: bool) -> None:
         echo_json(findings)
     elif findings:
         click.echo("\n".join(findings_lines(findings, survey)))
+    elif not survey.of(Piece):
+        click.echo(
+            "Nothing contradicts so far. No piece is planned yet: add one, such as a cabinet or a top."
+        )
     else:
         click.echo("Nothing is missing, and nothing contradicts: `scribefit fit` says what to cut.")
     context.exit(status_of(findings))

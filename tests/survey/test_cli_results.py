@@ -9,6 +9,7 @@ import pytest
 from cli_bench import HINT, LINES, PIECE, STOPS, new_survey, records_in, report, run
 
 import survey.cli.making as making
+from survey.cli.making import sample_names
 from survey.cli.print_findings import findings_lines
 from survey.cli.print_report import piece_lines, report_lines
 from survey.finding import Finding
@@ -131,6 +132,27 @@ def test_the_report_has_pieces_corners_next_readings_and_findings():
     assert "  read the width at the front" in lines
     assert lines[lines.index("Findings") + 1].startswith("stops  300")
     assert max(map(len, lines)) <= 100
+
+
+def test_a_piece_in_doubt_says_so_in_its_title_and_one_that_is_not_does_not():
+    doubt = Finding(401, "doubt", "a length looks wrong", "read it again", pieces=("vanity-top",))
+    shelf = msgspec.structs.replace(PIECE, name="shelf")
+    lines = report_lines(report(doubt, HINT, pieces=(PIECE, shelf)))
+    assert "2 x vanity-top (top): ready, but in doubt" in lines
+    assert "2 x shelf (top): ready" in lines
+
+
+def test_check_does_not_call_a_survey_without_pieces_complete(tmp_path):
+    file = new_survey(tmp_path, "room bath", "wall back", "wall left", "corner left and back")
+    result = run("check", file)
+    assert result.exit_code == 0
+    assert "No piece is planned yet" in result.stdout
+    assert "Nothing is missing" not in result.stdout
+
+
+def test_the_help_of_demo_names_every_sample():
+    text = " ".join(run("demo", "--help").stdout.split())
+    assert f"The samples: {', '.join(sample_names())}." in text
 
 
 def test_a_report_without_pieces_says_how_to_plan_one():
