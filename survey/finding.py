@@ -57,6 +57,11 @@ NUMBERS: dict[int, tuple[Severity, str, str]] = {
         "{what} is not used: `{name}` is on the floor, and only walls carry places so far",
         "keep clear of it by hand",
     ),
+    209: (
+        "stops",
+        "{what}: {value} lies past corner `{corner}`, off wall `{wall}`",
+        "leave the minus out: from a corner, places count into its wall, from either end",
+    ),
     300: ("stops", "nothing says where wall `{wall}` is", "read a length to it"),
     301: ("stops", "nothing says how square corner `{corner}` is", "read it by three sides, gauge or square"),
     302: (
@@ -92,6 +97,16 @@ NUMBERS: dict[int, tuple[Severity, str, str]] = {
         "doubt",
         "less than 1/8 in of `{piece}` stays beside {obstacle}",
         "let the notch run through, or leave more wood there: it breaks",
+    ),
+    510: (
+        "doubt",
+        "the gap at {edge} of `{piece}` comes out at {gap}, not at the {asked} asked for",
+        "leave one of the two gaps out, or change its width",
+    ),
+    511: (
+        "doubt",
+        "`{name}` opens toward corner `{corner}`, which is only {room} away",
+        "look whether it opens the other way: facing the wall, `toward` says where its opening is",
     ),
     600: ("hint", "{what} is assumed, not measured", "measure it if it matters"),
     601: (

@@ -141,7 +141,8 @@ def off_the_wall(
 ) -> tuple[list[Seen], list[Finding]]:
     """Leave out readings, and stations of checks, that lie off their wall; give a finding for each.
 
-    Only walls read from corner to corner have a length to hold them against.
+    Only walls read from corner to corner have a length to hold them against; on any wall nothing lies past
+    the corner that it is counted from.
     """
     kept: list[Seen] = []
     findings: list[Finding] = []
@@ -154,19 +155,20 @@ def off_the_wall(
             continue
         wall = next(wall for wall, start, mm in _claims(one.reading, ground) if mm == off[0])
         more = f" (and {len(off) - 1} more)" if len(off) > 1 else ""
-        findings.append(
-            finding(
-                201,
-                (one.what.record, found.length_records[wall]),
-                what=one.what.words,
-                value=ground.say(off[0]) + more,
-                wall=wall,
-                length=ground.say(found.lengths[wall]),
-            )
-        )
+        findings.append(_said_off(one, wall, ground.say(off[0]) + more, found, ground))
         if isinstance(one.reading, Gaps):
             kept += _stations_on(one, one.reading, found, ground)
     return kept, findings
+
+
+def _said_off(one: Seen, wall: str, value: str, found: Whereabouts, ground: Ground) -> Finding:
+    """Tell what lies off a wall by its length; where that was not read, by the corner it is counted from."""
+    what = one.what.words
+    if wall in found.lengths:
+        records, length = (one.what.record, found.length_records[wall]), ground.say(found.lengths[wall])
+        return finding(201, records, what=what, value=value, wall=wall, length=length)
+    corner = next(start for at, start, _ in _claims(one.reading, ground) if at == wall)
+    return finding(209, [one.what.record], what=what, value=value, wall=wall, corner=corner)
 
 
 def _claims(reading: SiteReading, ground: Ground) -> Iterator[tuple[str, str, float]]:
@@ -186,6 +188,8 @@ def _claims(reading: SiteReading, ground: Ground) -> Iterator[tuple[str, str, fl
 
 def _is_off(wall: str, start: str, along: float, found: Whereabouts, ground: Ground) -> bool:
     length, here = found.lengths.get(wall), found.places.get((wall, start))
+    if length is None and start in ground.corners:
+        return False
     if length is None or here is None or not -SLACK_MM <= here <= length + SLACK_MM:
         return False
     there = here - along if ground.at_right_end(start, wall) else here + along

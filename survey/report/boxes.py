@@ -21,6 +21,7 @@ from survey.report.needs import (
     need_upright_check,
 )
 from survey.report.room_for import beyond_open_end, too_high
+from survey.report.said_twice import box_said_twice, gaps_not_kept, wrong_end
 from survey.report.structs import EdgeReport, NamedDimension, PieceReport
 from survey.report.trim import runs_into, span_in, trims_on
 
@@ -121,6 +122,7 @@ def _fitted(context: Context, piece: BoxPiece) -> FittedCabinet:
         face = face_along(context, box, side)
         _refuse(need_upright_check(context, piece, wall, face, box.plan.bottom, box.plan.top))
     _refuse([*_too_wide(context, piece, box), *too_high(context, piece, _footprint(box), *_height(box))])
+    context.note(*gaps_not_kept(context, piece, box))
     return box
 
 
@@ -153,15 +155,17 @@ def _side_walls(context: Context, piece: BoxPiece) -> dict[SideName, str]:
 
 def _missing(context: Context, piece: BoxPiece, sides: dict[SideName, str]) -> list[Finding]:
     middle = mm(piece.bottom) + mm(piece.height) / 2
-    missing = need_place(context, piece, [piece.wall, *sides.values()])
-    for other in sides.values():
+    missing = [*box_said_twice(piece, bool(sides))]
+    missing += need_place(context, piece, [piece.wall, *sides.values()])
+    for side, other in sides.items():
+        missing += wrong_end(context, piece, side, piece.wall, other)
         missing += need_corner(context, piece, piece.wall, other, middle)
     if sides:
         return missing
     if piece.from_ is None or piece.along is None:
         what = f"where `{piece.name}` stands along wall `{piece.wall}`"
         return [*missing, not_said(piece, what, "let a side meet a wall, or say `along` and `from`")]
-    return missing + need_mark(context, piece, piece.wall, piece.from_)
+    return missing + need_mark(context, piece, piece.wall, piece.from_, mm(piece.along))
 
 
 def _plan(context: Context, piece: BoxPiece, sides: dict[SideName, str], bottom: float) -> CabinetPlan:

@@ -9,7 +9,7 @@ import numpy as np
 from fitting.site import Ray
 from survey.finding import Finding, finding
 from survey.records import Piece
-from survey.report.context import Context, not_said
+from survey.report.context import Context, not_made, not_said
 
 CORNER_SPAN = 500.0
 """mm along both walls over which a corner must have been read: about a vanity's depth."""
@@ -20,6 +20,8 @@ LOOKED_AT = 9
 """Places along an edge where what is known of it is asked."""
 LOOKED_FROM = 1000.0
 """mm out of a wall, from where its surface is looked at."""
+PAST_CORNER = 25.0
+"""mm by which a piece may stand past the corner that it is measured from, such as a top's overhang."""
 FLOOR_SD = 2.0
 """mm; a floor known less well than this says nothing about shims (assumption): one drop leaves about 3."""
 
@@ -45,12 +47,19 @@ def need_place(context: Context, piece: Piece, walls: Iterable[str]) -> list[Fin
     ]
 
 
-def need_mark(context: Context, piece: Piece, wall: str, name: str) -> list[Finding]:
-    """What a piece is measured from must be on its wall, and its place must have been read."""
+def need_mark(context: Context, piece: Piece, wall: str, name: str, along: float) -> list[Finding]:
+    """What a piece is measured from must be on its wall, and its place must have been read.
+
+    From a corner, `along` (mm) counts into the wall; below 0 the piece would stand past the corner.
+    """
     plan = context.room.plan
     corner, feature = plan.corner(name), plan.feature(name)
     if corner is not None and wall in (corner.left, corner.right):
-        return []
+        if along >= -PAST_CORNER:
+            return []
+        why = f"it stands {context.printer.near(-along).text} past corner `{name}`, off wall `{wall}`"
+        do = "leave the minus out: from a corner, places count into its wall, from either end"
+        return [not_made(piece, why, do)]
     if corner is not None or (feature is not None and feature.wall != wall):
         what, do = f"how far `{piece.name}` is from something on wall `{wall}`", "measure it from there"
         return [not_said(piece, what, f"{do}: `{name}` is not on that wall")]

@@ -12,10 +12,11 @@ from fitting.top import FittedTop, TopPlan, fit_top
 from survey.finding import Finding, finding
 from survey.records import Top
 from survey.report.boxes import cabinet_named, rests_on, walls_of
-from survey.report.context import Context, NotReady, mm, not_said
+from survey.report.context import Context, NotReady, mm, not_made, not_said
 from survey.report.flat import Words, flat_report, width_at
 from survey.report.needs import need_corner, need_level_check, need_mark, need_place
 from survey.report.room_for import beyond_open_end
+from survey.report.said_twice import top_said_twice, wrong_end
 from survey.report.structs import Dimension, NamedDimension, PieceReport
 from survey.report.trim import trims_on
 
@@ -70,7 +71,7 @@ def _plan(context: Context, piece: Top, box: FittedCabinet | None) -> TopPlan:
         context.edge(piece, side, edge)
         for side, edge in (("left", piece.left), ("right", piece.right), ("back", piece.back))
     )
-    missing = _not_said(piece, box, left, right)
+    missing = [*_not_said(piece, box, left, right), *top_said_twice(piece, box)]
     if missing:
         raise NotReady(*missing)
     thickness = mm(piece.thickness)
@@ -122,8 +123,9 @@ def _refuse_unread(context: Context, piece: Top, plan: TopPlan, box: FittedCabin
     missing = need_place(context, piece, [plan.wall, *sides])
     for other in sides:
         missing += need_corner(context, piece, plan.wall, other, plan.upper)
+    missing += _at_wrong_walls(context, piece, plan)
     if box is None and not sides and plan.mark:
-        missing += need_mark(context, piece, plan.wall, plan.mark)
+        missing += need_mark(context, piece, plan.wall, plan.mark, mm(piece.along))
     if missing:
         raise NotReady(*missing)
     depth = plan.depth if plan.depth is not None else (box.plan.depth if box else 0.0)
@@ -136,6 +138,17 @@ def _refuse_unread(context: Context, piece: Top, plan: TopPlan, box: FittedCabin
         missing += need_level_check(context, piece, plan.wall, *_back_span(context, plan, box), plan.upper)
     if missing:
         raise NotReady(*missing)
+
+
+def _at_wrong_walls(context: Context, piece: Top, plan: TopPlan) -> Iterable[Finding]:
+    """Refuse an end that meets the wall at the other end, and a back that meets another wall than its own."""
+    if plan.left:
+        yield from wrong_end(context, piece, "left", plan.wall, plan.left.wall)
+    if plan.right:
+        yield from wrong_end(context, piece, "right", plan.wall, plan.right.wall)
+    if plan.back and plan.back.wall != plan.wall:
+        why = f"it stands against wall `{plan.wall}`, and its back is to meet wall `{plan.back.wall}`"
+        yield not_made(piece, why, f"say `against {plan.back.wall}`, or `back meets {plan.wall}`")
 
 
 def _back_span(context: Context, plan: TopPlan, box: FittedCabinet | None) -> tuple[float, float]:

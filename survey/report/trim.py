@@ -14,6 +14,8 @@ from survey.report.context import Context, NotReady, mm
 
 LOWEST, HIGHEST = -9000.0, 9000.0
 """mm; from the floor, and to the ceiling, wherever they are."""
+NARROWEST_OPENING = 500.0
+"""mm between a casing's two sides that an opening needs at the least (assumption)."""
 
 
 def trims_on(
@@ -35,6 +37,8 @@ def trims_on(
             gone = list(_missing(context, piece, trim))
             missing += gone
             plans += [] if gone else [_plan(trim, low, high)]
+            if not gone:
+                context.note(*_no_opening(context, piece, trim))
     if missing:
         raise NotReady(*missing)
     return tuple(plans)
@@ -82,6 +86,17 @@ def _missing(context: Context, piece: Piece, trim: Trim) -> Iterator[Finding]:
     known = context.room.plan.feature(trim.name)
     if known is None or not context.room.feature_placed(trim.name):
         yield finding(304, [trim.id], [piece.name], name=trim.name)
+
+
+def _no_opening(context: Context, piece: Piece, trim: Trim) -> Iterator[Finding]:
+    """A casing with no room for an opening between it and the corner: its side was mistaken, as a rule."""
+    corner = context.room.plan.corner_at(trim.wall, trim.toward)
+    if trim.type != "casing" or corner is None:
+        return
+    near, end = (context.along(trim.wall, name, 0.0) for name in (trim.name, corner.name))
+    if abs(end - near) < mm(trim.width) + NARROWEST_OPENING:
+        room = context.printer.near(abs(end - near)).text
+        yield finding(511, [trim.id, piece.id], [piece.name], name=trim.name, corner=corner.name, room=room)
 
 
 def _no_size(piece: Piece, trim: Trim, size: str) -> Finding:

@@ -142,7 +142,8 @@ def panel_report(context: Context, piece: Panel) -> PieceReport:
 
 def _panel_plan(context: Context, piece: Panel) -> PanelPlan:
     back = _back(context, piece)
-    missing = need_place(context, piece, [piece.wall]) + need_mark(context, piece, piece.wall, piece.from_)
+    missing = need_place(context, piece, [piece.wall])
+    missing += need_mark(context, piece, piece.wall, piece.from_, mm(piece.along))
     if missing:
         raise NotReady(*missing)
     out = context.signed_out(piece.wall, piece.from_, mm(piece.along))
