@@ -144,7 +144,17 @@ def _names_nothing(record: Record, name: str, sort: Sort, names: Collection[str]
     own = getattr(record, "name", None)
     what = kind_of(record).replace("-", " ") + (f" `{own}`" if own else "")
     pieces = (own,) if own and isinstance(record, Piece) else ()
-    return finding(103, (record.id,), pieces, what=what, name=name, known=ground.known(name, sort, names))
+    known = ground.known(name, sort, names)
+    if sort == "walls" and name == "back" and isinstance(record, (Piece, Room)):
+        known += f"; it is `back` where the line does not say `{_says_wall(record)}`"
+    return finding(103, (record.id,), pieces, what=what, name=name, known=known)
+
+
+def _says_wall(record: Record) -> str:
+    """How the line of a room or a piece says which wall, when that is not `back`."""
+    return (
+        "back WALL" if isinstance(record, Room) else "against WALL" if isinstance(record, Top) else "on WALL"
+    )
 
 
 def _met_by(piece: Piece) -> Iterator[str]:

@@ -6,6 +6,7 @@ import msgspec
 import pytest
 from observed_rooms import alcove, degrees, inches, job, put
 
+from survey.dictation import dictate
 from survey.observe import observe
 from survey.records import (
     Area,
@@ -44,6 +45,21 @@ def drop(**fields):
 
 def length_id(name):
     return put(LengthReading, id=name, between=("left-back", "back-right"), reads=inches("60"), up=UP)
+
+
+@pytest.mark.parametrize(
+    ("line", "says"),
+    [
+        ("room bath", "`back WALL`"),
+        ("top t up 34 thickness 1 width 48 depth 20", "`against WALL`"),
+        ("cabinet vanity width 48 height 24 depth 20", "`on WALL`"),
+    ],
+)
+def test_a_wall_that_nobody_named_is_told_how_to_be_said(line, says):
+    survey = Survey(dictate(["job Vanity in inches to 1/16", "wall north", line], Survey([])))
+    (found,) = (one for one in observe(survey).findings if one.number == 103)
+    assert "names `back`" in found.says
+    assert f"it is `back` where the line does not say {says}" in found.do
 
 
 def test_a_name_that_two_things_have():
