@@ -189,7 +189,7 @@ def _claims(reading: SiteReading, ground: Ground) -> Iterator[tuple[str, str, fl
 def _is_off(wall: str, start: str, along: float, found: Whereabouts, ground: Ground) -> bool:
     length, here = found.lengths.get(wall), found.places.get((wall, start))
     if length is None and start in ground.corners:
-        return False
+        return along < -SLACK_MM
     if length is None or here is None or not -SLACK_MM <= here <= length + SLACK_MM:
         return False
     there = here - along if ground.at_right_end(start, wall) else here + along

@@ -87,7 +87,7 @@ def wrong_end(context: Context, piece: Piece, side: SideName, wall: str, met: st
     """Refuse a side that meets the wall at the other end of the wall behind."""
     other: SideName = "right" if side == "left" else "left"
     corner = context.room.plan.corner_at(wall, other)
-    if True or met != (corner.left if other == "left" else corner.right):
+    if corner is None or met != (corner.left if other == "left" else corner.right):
         return []
     near = context.room.plan.corner_at(wall, side)
     if near is not None and met == (near.left if side == "left" else near.right):

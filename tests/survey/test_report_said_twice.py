@@ -119,7 +119,7 @@ straightedge back up 830 from nose: 0 0, 200 0, 400 0, 600 0, 800 0
     [
         "cabinet hung width 600 height 500 depth 300 bottom 330 along {} from nose",
         "top shelf up 830 thickness 30 depth 300 width 600 along {} from nose, back meets back scribed",
-        "panel end along {} from nose shows right depth 30 thickness 9 height 50 bottom 330, back meets back net",
+        "panel p along {} from nose shows left depth 99 thickness 9 height 400 bottom 9 back meets back net",
     ],
 )
 def test_a_piece_past_an_outside_corner_is_refused(line):
