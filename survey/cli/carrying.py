@@ -10,6 +10,7 @@ import click
 
 from survey.cli.options import survey_file
 from survey.cli.progress import counting
+from survey.cli.screen import echo
 
 if TYPE_CHECKING:
     from survey.records import Record
@@ -50,7 +51,7 @@ def export(file: Path, output: Path | None, tables: Path | None) -> None:
         return
     with publishing(output) as temporary:
         temporary.write_bytes(text)
-    click.echo(output)
+    echo(output)
 
 
 def _write_tables(file: Path, tables: Path) -> None:
@@ -59,7 +60,7 @@ def _write_tables(file: Path, tables: Path) -> None:
 
     with SurveyFile.open(file) as opened:
         write_tables(opened.survey(), tables)
-    click.echo(tables)
+    echo(tables)
 
 
 @click.command(name="import", short_help="Make a survey from exported text.")
@@ -78,7 +79,7 @@ def import_(text: BinaryIO, file: Path) -> None:
     survey, photos = read_text(text.read())
     with counting("Importing", survey.records) as records:
         SurveyFile.create(file, _checked(records), photos).close()
-    click.echo(f"{file}: {len(survey.records)} records, {len(photos)} photos")
+    echo(f"{file}: {len(survey.records)} records, {len(photos)} photos")
 
 
 def _checked(records: Iterable[Record]) -> Iterable[Record]:

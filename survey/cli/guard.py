@@ -9,6 +9,8 @@ from typing import Any, Final
 
 import click
 
+from survey.cli.screen import echo
+
 DONE: Final = 0
 FINDINGS: Final = 1
 BAD_INPUT: Final = 2
@@ -29,15 +31,15 @@ class Guarded(click.Group):
         except (click.exceptions.Exit, click.ClickException, click.Abort):
             raise
         except KeyboardInterrupt:
-            click.echo("Stopped; nothing half-written is left.", err=True)
+            echo("Stopped; nothing half-written is left.", err=True)
             ctx.exit(INTERRUPTED)
         except (SurveyError, FittingError) as error:
-            click.echo(f"scribefit: {error}", err=True)
+            echo(f"scribefit: {error}", err=True)
             ctx.exit(BAD_INPUT)
         except OSError as error:
             if error.errno == errno.EPIPE:
                 raise
-            click.echo(f"scribefit: {_told(error)}", err=True)
+            echo(f"scribefit: {_told(error)}", err=True)
             ctx.exit(BAD_INPUT)
         except Exception as error:
             _tell_our_fault(error, ctx.params.get("traceback"))
@@ -57,7 +59,7 @@ def _tell_our_fault(error: Exception, log: str | None) -> None:
         if kept
         else "run it again as `scribefit --traceback FILE ...` for the details"
     )
-    click.echo(
+    echo(
         f"scribefit: the program failed ({type(error).__name__}), and it is not your doing. The survey file "
         f"holds what was saved before.\nPlease report it, with `scribefit --version` and the command; {how}.",
         err=True,
@@ -71,6 +73,6 @@ def _keep_details(log: str | None) -> bool:
     try:
         Path(log).write_text(traceback.format_exc(), encoding="utf-8")
     except OSError as error:
-        click.echo(f"scribefit: the details could not be kept: {_told(error)}", err=True)
+        echo(f"scribefit: the details could not be kept: {_told(error)}", err=True)
         return False
     return True

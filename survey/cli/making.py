@@ -8,6 +8,7 @@ import click
 
 from survey.cli.options import as_json, read_survey, status_of, survey_file
 from survey.cli.progress import steps
+from survey.cli.screen import echo
 
 SAMPLES = Path(__file__).parents[2] / "sample_surveys"
 
@@ -42,12 +43,10 @@ def handover(context: click.Context, file: Path, folder: Path, as_json: bool) ->
     if as_json:
         echo_json([str(each) for each in files])
     else:
-        click.echo("\n".join(str(each) for each in files))
+        echo("\n".join(str(each) for each in files))
     status = status_of(report.findings)
     if status and not as_json:
-        click.echo(
-            "There are findings that need a person before cutting: `scribefit check` tells them.", err=True
-        )
+        echo("There are findings that need a person before cutting: `scribefit check` tells them.", err=True)
     context.exit(status)
 
 
@@ -80,10 +79,10 @@ def demo(context: click.Context, name: str, folder: Path) -> None:
     folder.mkdir(parents=True, exist_ok=True)
     SurveyFile.create(folder / f"{name}.survey", survey.records).close()
     report = fitted(survey)
-    click.echo("\n".join(report_lines(report)))
+    echo("\n".join(report_lines(report)))
     with steps("Handing over") as on_progress:
         files = hand_over(survey, report, folder / "hand-over", on_progress)
-    click.echo("\n".join(["", "Written:", *(f"  {each}" for each in [folder / f"{name}.survey", *files])]))
+    echo("\n".join(["", "Written:", *(f"  {each}" for each in [folder / f"{name}.survey", *files])]))
     context.exit(status_of(report.findings))
 
 

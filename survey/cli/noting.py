@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Literal, TextIO
 import click
 
 from survey.cli.options import by_hand, survey_file
+from survey.cli.screen import echo
 
 if TYPE_CHECKING:
     from survey.dictation import Hand
@@ -51,10 +52,8 @@ def new(
     line += f" level line {level_line}" if level_line else ""
     job = dictate([line], Survey([]), _hand(person, device))
     SurveyFile.create(file, job).close()
-    click.echo(f"{file} begins:\n{echo_of(job[0], unit)}")
-    click.echo(
-        f'Next: scribefit add {file} "room bath" "wall back wood stud" "wall left" "corner left and back"'
-    )
+    echo(f"{file} begins:\n{echo_of(job[0], unit)}")
+    echo(f'Next: scribefit add {file} "room bath" "wall back wood stud" "wall left" "corner left and back"')
 
 
 _STEPS = {"in": "1/16", "mm": "1 mm"}
@@ -70,7 +69,7 @@ def _print_kinds(context: click.Context, parameter: click.Parameter, wanted: boo
     if wanted and not context.resilient_parsing:
         from survey.dictation.help import kinds_help
 
-        click.echo(kinds_help())
+        echo(kinds_help())
         context.exit()
 
 
@@ -132,7 +131,7 @@ def add(file: Path, lines: tuple[str, ...], notes: TextIO | None, person: str, d
         opened.append(*records)
     known, unit = survey.plus(*records), _unit(survey, records)
     for record in records:
-        click.echo(echo_of(record, unit, known))
+        echo(echo_of(record, unit, known))
 
 
 def _lines_of(notes: TextIO | None) -> list[str]:

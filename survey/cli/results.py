@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Final
 import click
 
 from survey.cli.options import as_json, read_survey, status_of, survey_file
+from survey.cli.screen import echo
 
 if TYPE_CHECKING:
     from survey.finding import Finding
@@ -40,13 +41,11 @@ def check(context: click.Context, file: Path, as_json: bool) -> None:
     if as_json:
         echo_json(findings)
     elif findings:
-        click.echo("\n".join(findings_lines(findings, survey)))
+        echo("\n".join(findings_lines(findings, survey)))
     elif not survey.of(Piece):
-        click.echo(
-            "Nothing contradicts so far. No piece is planned yet: add one, such as a cabinet or a top."
-        )
+        echo("Nothing contradicts so far. No piece is planned yet: add one, such as a cabinet or a top.")
     else:
-        click.echo("Nothing is missing, and nothing contradicts: `scribefit fit` says what to cut.")
+        echo("Nothing is missing, and nothing contradicts: `scribefit fit` says what to cut.")
     context.exit(status_of(findings))
 
 
@@ -70,7 +69,7 @@ def fit(context: click.Context, file: Path, as_json: bool) -> None:
     if as_json:
         echo_json(report)
     else:
-        click.echo("\n".join(report_lines(report)))
+        echo("\n".join(report_lines(report)))
     context.exit(status_of(report.findings))
 
 
@@ -85,7 +84,7 @@ def fitted(survey: Survey) -> FitReport:
     from survey.findings import fit
 
     if len(survey.current) >= LONG_SURVEY and sys.stderr.isatty():
-        click.echo(f"Fitting {len(survey.current)} records ...", err=True)
+        echo(f"Fitting {len(survey.current)} records ...", err=True)
     return fit(survey)
 
 

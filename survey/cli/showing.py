@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from survey.cli.options import as_json, read_survey, survey_file
+from survey.cli.screen import echo
 
 if TYPE_CHECKING:
     from survey.records import Survey
@@ -32,7 +33,7 @@ def show(file: Path, everything: bool, as_json: bool) -> None:
     if as_json:
         echo_json(_for_programs(survey, everything))
     else:
-        click.echo("\n".join(survey_lines(survey, everything)))
+        echo("\n".join(survey_lines(survey, everything)))
 
 
 def _for_programs(survey: Survey, everything: bool) -> dict[str, object]:
