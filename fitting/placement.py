@@ -4,7 +4,8 @@ A placed piece has a frame of its own: x right along its back line, y to the bac
 is set plumb and level; its back touches as the vertical plane through the supporting line of the wall's
 greatest deviation over its height (DESIGN: "How pieces sit"). Because it is pushed against the walls, an
 error of a wall's place moves the piece along with the wall; only what is left over counts in a fit, and
-`Placed.measure` carries the covariance through that.
+`Placed.measure` carries the covariance through that, and counts in how much further out the piece comes to
+stand because the true wall is never foremost just where it is expected (`fitting.seating`).
 """
 
 from __future__ import annotations
@@ -12,56 +13,29 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from functools import cached_property
+from itertools import pairwise
 from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
-from fitting.contact import Contact, least_scribe, straight_edge
 from fitting.errors import BadInput
 from fitting.joint import Joint
+from fitting.seating import Bearing, Seating, resting, seated
 from fitting.site import KnownRoom, Ray
 from fitting.site.known import ray_quantity
 from fitting.site.linear import Linear, combine
 from fitting.site.scene import Scene
+from fitting.stations import CORNER_SPACING as CORNER_SPACING
+from fitting.stations import STATION_SPACING as STATION_SPACING
+from fitting.stations import heights as heights
+from fitting.stations import stations as stations
 
 FloatArray = NDArray[np.float64]
 Toward = Literal["left", "right", "back"]
 
-STATION_SPACING = 25.0  # mm; the fine waves of a wall are 120 mm long
-CORNER_SPACING = 10.0  # mm, near the ends, where compound builds up
-CORNER_REACH = 60.0  # mm
-CROWN_SHARE = 1 / 3
-"""Of a piece's width: a back that touches at two places nearer to one another than this can rock."""
-HEIGHT_SPACING = 200.0  # mm; walls are smoother upward: studs and boards run that way
-
 AXES: dict[Toward, tuple[float, float]] = {"left": (-1.0, 0.0), "right": (1.0, 0.0), "back": (0.0, 1.0)}
-
-
-def stations(start: float, end: float) -> FloatArray:
-    """Return places from start to end, dense near both ends.
-
-    >>> stations(0.0, 100.0)
-    array([  0.,  10.,  20.,  30.,  40.,  50.,  60.,  70.,  80.,  90., 100.])
-    """
-    near = min(CORNER_REACH, (end - start) / 2)
-    edge = np.linspace(0.0, near, max(2, round(near / CORNER_SPACING) + 1))
-    inner = end - start - 2 * near
-    steps = math.ceil(inner / STATION_SPACING)
-    # An odd number: with a station right in the middle, a back pushed there could rock to either side of
-    # it, and a mirrored piece would not touch at the mirrored places.
-    middle = np.linspace(0.0, inner, steps + 1 + (steps + 1) % 2)
-    parts = start + edge, start + near + middle[1:-1], end - edge[::-1]
-    return np.unique(np.concatenate(parts).round(6))
-
-
-def heights(bottom: float, top: float) -> FloatArray:
-    """Return heights from bottom to top at which a wall is looked at.
-
-    >>> heights(0.0, 30.0)
-    array([ 0., 30.])
-    """
-    return np.linspace(bottom, top, max(2, math.ceil((top - bottom) / HEIGHT_SPACING) + 1))
 
 
 @dataclass(frozen=True)
@@ -141,16 +115,18 @@ class Placed:
     Attributes
     ----------
     frame
-        x right along the back line, y to the back, y = 0 the front.
+        x right along the back line, y to the back, y = 0 the front; where the expected walls put it.
     depth
         From the front to the back line, mm.
     touches
-        The places, as questions, where the back line touches the back wall: two, or one on a crown.
+        The places, as questions, where the back line touches the expected wall: two, or one on a crown.
     turned_by
         The two places that give it its direction: the gaps there stay alike. Its touches where there are
         two; on a crown the places where the gap is greatest, which the fitter makes alike with shims.
     held
         What holds it sideways: one question for `Against` and `At`, two for `Between`.
+    back, sides
+        All that it may touch instead: along the back, and for each of `held`.
     """
 
     room: KnownRoom = field(repr=False)
@@ -161,6 +137,8 @@ class Placed:
     turned_by: tuple[Reach, Reach]
     lateral: Lateral
     held: tuple[Question, ...]
+    back: tuple[Reach, ...] = field(repr=False)
+    sides: tuple[tuple[Question, ...], ...] = field(repr=False)
 
     @property
     def on_crown(self) -> bool:
@@ -168,19 +146,60 @@ class Placed:
         return len(self.touches) == 1
 
     def measure(self, questions: Sequence[Question]) -> Joint:
-        """Return the answers jointly, the piece pushed to where it sits in every possible room."""
-        asked: list[Question] = [self.touches[0], *self.turned_by, *self.held, *questions]
-        joint = self.room.query(lambda scene: [self._quantity(scene, one) for one in asked])
-        carry = self._carry(asked, joint.mean)[-len(questions) :]
-        return Joint(joint.mean[-len(questions) :], carry @ joint.covariance @ carry.T)
+        """Return the answers jointly, the piece pushed to where it sits in every possible room.
+
+        The mean is of the piece where it is planned, on the expected wall. On an uneven wall it comes to rest
+        some tenths of a millimetre further out: that too is an error against the plan, and the covariance is
+        about the plan (mean square errors, not only scatter).
+        """
+        seating = self._seating
+        places = self._places()
+        bearing = [places[k] for k in seating.used]
+        joint = self._query([*bearing, *questions])
+        answers = joint.mean[len(bearing) :]
+        effects = self._effects(questions, answers)
+        carry = np.hstack([effects @ seating.slopes[seating.used].T, np.eye(len(questions))])
+        further_out = effects @ seating.shift
+        covariance = carry @ joint.covariance @ carry.T + effects @ seating.rest @ effects.T
+        covariance += np.outer(further_out, further_out)
+        return Joint(answers, (covariance + covariance.T) / 2)
 
     def expect(self, questions: Sequence[Question]) -> FloatArray:
-        """Return only what the answers are expected to be: the mean of `measure`, at a part of its cost."""
+        """Return the answers in the room that is expected, its touches at 0: `measure` without what the
+        unknown adds, at a part of its cost."""
         return self.room.expect(lambda scene: [self._quantity(scene, one) for one in questions])
 
     def walls(self) -> set[str]:
         """Return the names of the walls that say where it sits."""
         return {self.wall} | {one.wall for one in self.held if isinstance(one, Reach)}
+
+    @cached_property
+    def _seating(self) -> Seating:
+        """How it comes to rest on all the walls that the back and what holds it may have."""
+        places = self._places()
+        joint = self._query(places)
+        clearance = joint.mean - [self._wanted(one) for one in places]
+        ends = len(self.back) + np.cumsum([0, *map(len, self.sides)])
+        sides = tuple(slice(int(a), int(b)) for a, b in pairwise(ends))
+        first, second = (self.back.index(one) for one in self.turned_by)
+        turning = (first, second) if self.on_crown else None
+        along = np.array([one.x for one in self.back])
+        bearing = Bearing(along, self._effects(places, joint.mean), sides, turning)
+        return seated(bearing, Joint(clearance, joint.covariance))
+
+    def _places(self) -> list[Question]:
+        return [*self.back, *(one for side in self.sides for one in side)]
+
+    def _wanted(self, place: Question) -> float:
+        """Return the answer at a place that it touches, or that holds it."""
+        if isinstance(place, Spotted):
+            return -self.lateral.out if isinstance(self.lateral, At) else 0.0
+        if place.toward == "back":
+            return self.depth - place.y
+        return self.lateral.gap if isinstance(self.lateral, Against) else 0.0
+
+    def _query(self, questions: Sequence[Question]) -> Joint:
+        return self.room.query(lambda scene: [self._quantity(scene, one) for one in questions])
 
     def _quantity(self, scene: Scene, question: Question) -> Linear:
         if isinstance(question, Reach):
@@ -198,18 +217,8 @@ class Placed:
         ax, ay = AXES[reach.toward]
         return Ray(reach.wall, x, y, cos * ax - sin * ay, sin * ax + cos * ay, reach.up)
 
-    def _carry(self, asked: Sequence[Question], answers: FloatArray) -> FloatArray:
-        """Return how errors of the answers are carried by the piece, which moves with its walls.
-
-        It turns and moves to the back and right so that where it touches, what gives it its direction and
-        what holds it sideways keep their answers; `effects` says what those motions do to each answer.
-        """
-        unit = np.eye(len(asked))
-        effects = np.array([self._effect(one, answer) for one, answer in zip(asked, answers, strict=True)])
-        held = unit[4] - unit[3] if isinstance(self.lateral, Between) else unit[3]
-        kept = np.array([unit[0], unit[2] - unit[1], held])
-        carried: FloatArray = unit - effects @ np.linalg.solve(kept @ effects, kept)
-        return carried
+    def _effects(self, questions: Sequence[Question], answers: FloatArray) -> FloatArray:
+        return np.array([self._effect(one, answer) for one, answer in zip(questions, answers, strict=True)])
 
     def _effect(self, question: Question, answer: float) -> FloatArray:
         """What a small turn of the piece and motions to the back and right do to an answer."""
@@ -264,9 +273,7 @@ def place(
     heading = room.heading(wall)
     start, end = _extent(lateral, extent, room, wall, heading, (bottom + top) / 2)
     along = _along(room, wall, lateral, (bottom + top) / 2, start, end)
-    frame, touches, turned_by = _seat(room, wall, along, heading, depth, bottom, top)
-    placed = Placed(room, wall, frame, depth, touches, turned_by, lateral, ())
-    return _hold(placed, bottom, top)
+    return _hold(_seat(room, wall, lateral, along, heading, depth, bottom, top), bottom, top)
 
 
 def _extent(
@@ -318,43 +325,29 @@ def _along(
 def _seat(
     room: KnownRoom,
     wall: str,
+    lateral: Lateral,
     along: tuple[float, float],
     heading: float,
     depth: float,
     bottom: float,
     top: float,
-) -> tuple[Frame, tuple[Reach, ...], tuple[Reach, Reach]]:
-    """Push the back against the wall; the frame's x = 0 is still the start of the span.
-
-    Two touches near one another are a crown: the back rocks there, and the least that the readings are
-    off would turn the piece. Its turn is then the hand's, and a fitter shims it to even gaps.
-    """
+) -> Placed:
+    """Push the back against the wall; the frame's x = 0 is still the start of the span, held by nothing."""
     here = _point_out(room, wall, along[0], depth)
     frame = Frame(*here, heading)
     xs, ups = np.meshgrid(stations(0.0, along[1] - along[0]), heights(bottom, top))
     asked = [
         Reach("back", wall, float(x), 0.0, float(up)) for x, up in zip(xs.ravel(), ups.ravel(), strict=True)
     ]
-    ends = (asked[0], asked[-1])
-    probe = Placed(room, wall, frame, depth, ends, ends, At("", 0.0), ())
+    probe = Placed(room, wall, frame, depth, (), (asked[0], asked[-1]), lateral, (), (), ())
     toward_room = -probe.expect(asked).reshape(xs.shape)
     foremost, across = toward_room.argmax(axis=0), np.arange(xs.shape[1])
-    there = [replace(asked[k], y=depth / 2) for k in np.ravel_multi_index((foremost, across), xs.shape)]
-    contact, touching, turning = _resting(xs[0], toward_room[foremost, across])
+    there = tuple(replace(asked[k], y=depth / 2) for k in np.ravel_multi_index((foremost, across), xs.shape))
+    contact, touching, (left, right) = resting(xs[0], toward_room[foremost, across])
     back = Frame(*frame.to_room(0.0, -contact.offset), heading + math.atan(-contact.slope))
     origin = Frame(*back.to_room(0.0, -depth), back.heading)
-    return origin, tuple(there[k] for k in touching), (there[turning[0]], there[turning[1]])
-
-
-def _resting(along: FloatArray, deviation: FloatArray) -> tuple[Contact, tuple[int, ...], tuple[int, int]]:
-    """Return how a back rests on a wall: its line, the stations it touches, those that turn it."""
-    contact = straight_edge(along, deviation)
-    first, second = contact.touching
-    if along[second] - along[first] >= CROWN_SHARE * (along[-1] - along[0]):
-        return contact, (first, second), (first, second)
-    even = least_scribe(along, deviation)
-    left, _, right = even.certificate
-    return even, (int(np.argmin(even.gaps)),), (left, right)
+    touches = tuple(there[k] for k in touching)
+    return Placed(room, wall, origin, depth, touches, (there[left], there[right]), lateral, (), there, ())
 
 
 def _point_out(room: KnownRoom, wall: str, along: float, out: float) -> tuple[float, float]:
@@ -368,33 +361,44 @@ def _hold(loose: Placed, bottom: float, top: float) -> Placed:
     lateral = loose.lateral
     if isinstance(lateral, At):
         mark = Spotted(lateral.name, (bottom + top) / 2, "x")
-        x = loose.room.query(lambda scene: [loose._quantity(scene, mark)]).mean[0] + lateral.out
-        return _shifted(loose, float(x), (mark,))
+        return _shifted(loose, float(loose.expect([mark])[0]) + lateral.out, (mark,), ((mark,),))
     if isinstance(lateral, Against):
-        (foremost, reach) = _foremost(loose, lateral.side, lateral.wall, bottom, top)
+        side, nearest, reach = _foremost(loose, lateral.side, lateral.wall, bottom, top)
         sign = -1.0 if lateral.side == "left" else 1.0
-        return _shifted(loose, sign * (reach - lateral.gap), (foremost,))
-    left, left_reach = _foremost(loose, "left", lateral.left, bottom, top)
-    right, right_reach = _foremost(loose, "right", lateral.right, bottom, top)
-    return _shifted(loose, (right_reach - left_reach) / 2, (left, right))
+        return _shifted(loose, sign * (reach - lateral.gap), (side[nearest],), (side,))
+    left, nearest_left, left_reach = _foremost(loose, "left", lateral.left, bottom, top)
+    right, nearest_right, right_reach = _foremost(loose, "right", lateral.right, bottom, top)
+    held = left[nearest_left], right[nearest_right]
+    return _shifted(loose, (right_reach - left_reach) / 2, held, (left, right))
 
 
 def _foremost(
     placed: Placed, side: Literal["left", "right"], wall: str, bottom: float, top: float
-) -> tuple[Reach, float]:
-    """Return where a side wall stands nearest over the piece's depth and height, from x = 0."""
+) -> tuple[tuple[Reach, ...], int, float]:
+    """Return where over the height a side wall stands nearest, all along the depth; where over all, and how
+    far that is from x = 0."""
     ys, ups = np.meshgrid(stations(0.0, placed.depth), heights(bottom, top))
     asked = [
         Reach(side, wall, 0.0, float(y), float(up)) for y, up in zip(ys.ravel(), ups.ravel(), strict=True)
     ]
-    reach = placed.expect(asked)
-    nearest = int(np.argmin(reach))
-    return asked[nearest], float(reach[nearest])
+    reach = placed.expect(asked).reshape(ys.shape)
+    level, deep = reach.argmin(axis=0), np.arange(ys.shape[1])
+    there = tuple(asked[k] for k in np.ravel_multi_index((level, deep), ys.shape))
+    nearest = int(np.argmin(reach.min(axis=0)))
+    return there, nearest, float(reach.min())
 
 
-def _shifted(placed: Placed, right: float, held: tuple[Question, ...]) -> Placed:
-    """Put x = 0 further right; places of the piece keep their place in the room."""
+def _shifted(
+    placed: Placed, right: float, held: tuple[Question, ...], sides: tuple[tuple[Question, ...], ...]
+) -> Placed:
+    """Put x = 0 further right; places of the back keep their place in the room."""
     frame = Frame(*placed.frame.to_room(right, 0.0), placed.frame.heading)
-    touches = tuple(replace(touch, x=touch.x - right) for touch in placed.touches)
-    first, second = (replace(one, x=one.x - right) for one in placed.turned_by)
-    return replace(placed, frame=frame, touches=touches, turned_by=(first, second), held=held)
+
+    def moved(places: tuple[Reach, ...]) -> tuple[Reach, ...]:
+        return tuple(replace(one, x=one.x - right) for one in places)
+
+    first, second = moved(placed.turned_by)
+    touches, back = moved(placed.touches), moved(placed.back)
+    return replace(
+        placed, frame=frame, touches=touches, turned_by=(first, second), held=held, back=back, sides=sides
+    )

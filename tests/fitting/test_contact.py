@@ -229,9 +229,9 @@ def test_straightness_agrees_with_the_width_of_scipys_hull(seed):
 # What must always hold
 
 # Tape marks: along in quarter inches, deviation in 64ths; ties, repeats, straights are common.
-stations = st.lists(
-    st.tuples(st.integers(0, 240), st.integers(-40, 40)), min_size=2, max_size=25
-).filter(lambda rows: len({along for along, _ in rows}) > 1)
+stations = st.lists(st.tuples(st.integers(0, 240), st.integers(-40, 40)), min_size=2, max_size=25).filter(
+    lambda rows: len({along for along, _ in rows}) > 1
+)
 
 
 def as_wall(rows):
@@ -266,9 +266,7 @@ def test_a_turned_and_moved_wall_turns_and_moves_the_edge(rows, part, turn, move
     turned = straight_edge(along + 3000, wall + move + turn * along, push + 3000)
     np.testing.assert_allclose(turned.gaps, held.gaps, atol=1e-8)
     assert turned.slope == pytest.approx(held.slope + turn, abs=1e-9)
-    assert minimum_zone(along, wall + turn * along) == pytest.approx(
-        minimum_zone(along, wall), abs=1e-8
-    )
+    assert minimum_zone(along, wall + turn * along) == pytest.approx(minimum_zone(along, wall), abs=1e-8)
     np.testing.assert_allclose(
         least_scribe(along, wall + move + turn * along).gaps,
         least_scribe(along, wall).gaps,
@@ -282,9 +280,7 @@ def test_a_mirrored_wall_mirrors_the_edge(rows, part):
     push = along.min() + part * np.ptp(along)
     held, mirrored = straight_edge(along, wall, push), straight_edge(-along, wall, -push)
     assert mirrored.line(-push) == pytest.approx(float(held.line(push)), abs=1e-9)
-    np.testing.assert_allclose(
-        least_scribe(-along, wall).gaps, least_scribe(along, wall).gaps, atol=1e-8
-    )
+    np.testing.assert_allclose(least_scribe(-along, wall).gaps, least_scribe(along, wall).gaps, atol=1e-8)
     assume(not may_rock_either_way(along, held, mirrored))
     np.testing.assert_allclose(mirrored.gaps, held.gaps, atol=1e-9)
 

@@ -309,14 +309,13 @@ def test_errors_are_as_large_as_foretold_where_it_touches_for_sure(shape, latera
 
 
 UNEVEN_SAMPLE = 30
-STANDS_OFF = 0.7  # mm
+STANDS_OFF = 0.7  # mm; answers are of the piece as planned, and count what it stands off as an error
 
 
 @pytest.mark.parametrize("name", ["against", "between"])
-def test_on_uneven_walls_errors_are_about_as_large_as_foretold(name):
-    """Old walls, checked every 118 mm. Where the piece touches is taken from the likeliest wall; the true
-    wall has other humps, so the piece stands off a little further than foretold: by half a millimetre here
-    at the most, and an answer right beside a touch is too sure. Over many rooms the size is right."""
+def test_on_uneven_walls_errors_are_as_large_as_foretold(name):
+    """Old walls, checked every 118 mm. The true wall has other humps than the likeliest, and each may be
+    foremost; what is left out is that it may be so at another height, too: by some 0.2 mm behind."""
     lateral, extent = LATERALS[name]
     error, joints = errors(
         lambda random: drawn_room(rooms.square(), OLD_HOUSE, random),
@@ -327,9 +326,7 @@ def test_on_uneven_walls_errors_are_about_as_large_as_foretold(name):
     )
     size = np.sqrt((error**2).mean(axis=0))
     foretold = np.sqrt(np.mean([joint.sd**2 for joint in joints], axis=0))
-    assert (size < 1.5 * foretold).all()
-    assert (size > 0.33 * foretold).all()
-    assert 0.7 < np.sqrt((size**2).sum() / (foretold**2).sum()) < 1.25
-    behind = error.mean(axis=0)[:6]
-    assert behind.mean() > 0
-    assert behind.max() < STANDS_OFF
+    assert (size < 1.4 * foretold).all()
+    assert (size > 0.7 * foretold).all()
+    assert 0.85 < np.sqrt((size**2).sum() / (foretold**2).sum()) < 1.15
+    assert np.abs(error.mean(axis=0)[:6]).max() < STANDS_OFF

@@ -7,6 +7,7 @@ the true surfaces are those of `true_room`, and the piece is pushed against them
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import piece_rooms as rooms
@@ -19,7 +20,8 @@ from true_room import TrueRoom
 from fitting.allowance import SAW
 from fitting.contact import least_scribe, straight_edge
 from fitting.piece import EdgePlan
-from fitting.placement import CROWN_SHARE, Frame
+from fitting.placement import Frame
+from fitting.seating import CROWN_SHARE
 from fitting.site import CornerTurn, Distance, KnownRoom, Leaning, Spot, know_room
 from fitting.top import FittedTop, TopPlan, fit_top
 
@@ -27,8 +29,7 @@ FloatArray = NDArray[np.float64]
 
 ROOMS = 60
 ASKED = 0.9
-SAMPLING = 2.33 * math.sqrt(ASKED * (1 - ASKED) / ROOMS)
-"""Fewer fits than this below what was asked for come by chance once in a hundred."""
+SURELY = 0.99
 AXES = {"left": (-1.0, 0.0), "right": (1.0, 0.0), "back": (0.0, 1.0)}
 
 
@@ -105,18 +106,21 @@ def short_by(room: TrueRoom, top: FittedTop, frame: Frame) -> FloatArray:
 
 
 @pytest.fixture(scope="module")
-def tried() -> dict[str, FloatArray]:
+def tried() -> dict[tuple[str, float], FloatArray]:
     """What tops are short of, (rooms, 2), with nothing left on for the saw to cover up what is unknown."""
     left, back = (EdgePlan(wall, "scribed", saw=0.0) for wall in ("left", "back"))
-    plan = TopPlan("back", rooms.UP, 30, left, None, back, depth=560, width=900, confidence=ASKED)
-    found: dict[str, list[FloatArray]] = {"as said": [], "anywhere": [], "unknown": []}
+    plan = TopPlan("back", rooms.UP, 30, left, None, back, depth=560, width=900)
+    found: dict[tuple[str, float], list[FloatArray]] = {}
     for seed in range(ROOMS):
         room, known = room_and_readings(seed, 1500.0)
-        top = fit_top(known, plan)
-        found["as said"].append(short_by(room, top, pushed_home(room, top, anywhere=False)))
-        found["anywhere"].append(short_by(room, top, pushed_home(room, top, anywhere=True)))
-        edges = top.outline.edges
-        found["unknown"].append(np.array([edges[side].allowance.unknown for side in ("left", "back")]))
+        tops = {asked: fit_top(known, replace(plan, confidence=asked)) for asked in (ASKED, SURELY)}
+        for rest in ("as said", "anywhere"):
+            frame = pushed_home(room, tops[ASKED], rest == "anywhere")
+            for asked, top in tops.items():
+                found.setdefault((rest, asked), []).append(short_by(room, top, frame))
+        edges = tops[ASKED].outline.edges
+        unknown = np.array([edges[side].allowance.unknown for side in ("left", "back")])
+        found.setdefault(("unknown", ASKED), []).append(unknown)
     return {name: np.array(each) for name, each in found.items()}
 
 
@@ -125,24 +129,25 @@ def covered(short: FloatArray) -> float:
     return float((short <= 0).all(axis=1).mean())
 
 
-def test_a_blank_covers_as_often_as_asked_where_it_rests_as_said(tried):
-    assert covered(tried["as said"]) >= ASKED - SAMPLING
+def by_chance(asked: float) -> float:
+    """Fewer fits than this come by chance once in a hundred, where it was asked for."""
+    return asked - 2.33 * math.sqrt(asked * (1 - asked) / ROOMS)
 
 
-def test_a_blank_that_rests_anywhere_covers_somewhat_less_often(tried):
-    # The true wall touches first where it happens to stand foremost, not where it was expected to, and a
-    # piece that sits farther out needs more wood; the carry of `placement` knows only the places expected.
-    # Of 200 rooms 0.785 at 0.90 asked and 0.935 at 0.99, half of those short by less than 1 mm.
-    assert covered(tried["anywhere"]) >= 0.785 - SAMPLING
+# Of 200 rooms 0.91 at 0.90 asked and 0.985 at 0.99, wherever it rests on the true wall.
+@pytest.mark.parametrize("asked", [ASKED, SURELY])
+@pytest.mark.parametrize("rest", ["as said", "anywhere"])
+def test_a_blank_covers_as_often_as_asked_wherever_it_rests(tried, rest, asked):
+    assert covered(tried[rest, asked]) >= by_chance(asked)
 
 
-def test_with_what_is_left_for_the_saw_it_covers_as_often_as_asked(tried):
-    assert covered(tried["anywhere"] - SAW) >= ASKED - SAMPLING
+def test_with_what_is_left_for_the_saw_it_all_but_always_covers(tried):
+    assert covered(tried["anywhere", ASKED] - SAW) >= by_chance(SURELY)
 
 
 def test_without_what_is_unknown_it_would_not_cover(tried):
     # So that the checks above can fail.
-    assert covered(tried["as said"] + tried["unknown"]) < 0.5
+    assert covered(tried["as said", ASKED] + tried["unknown", ASKED]) < 0.5
 
 
 def room_to_move(room: TrueRoom, top: FittedTop) -> float:
