@@ -29,7 +29,7 @@ class Finding(Struct, frozen=True, forbid_unknown_fields=True):
 NUMBERS: dict[int, tuple[Severity, str, str]] = {
     100: ("stops", "there is no job record", "add one: title, unit, smallest fraction"),
     101: ("stops", "there is no wall to fix anything to", "add the walls and corners of the place"),
-    102: ("stops", "the name `{name}` is used {count} times", "withdraw all but one, or give them other names"),
+    102: ("stops", "the name `{name}` is used {count} times", "withdraw all but one, or rename them"),
     103: ("stops", "{what} names `{name}`, which does not exist", "add it, or correct the name: {known}"),
     104: ("stops", "the walls do not hang together: {why}", "correct the walls or corners named"),
     105: ("doubt", "{count} records correct the same one", "withdraw all but the right one"),
