@@ -14,8 +14,9 @@ from fitting.errors import BadInput
 from fitting.joint import Joint
 from fitting.notch import LARGEST
 from fitting.piece import reaches, refuse_size, refuse_wall
-from fitting.placement import Against, At, Between, Lateral, Placed, heights, place
+from fitting.placement import Against, At, Between, Lateral, Placed, place
 from fitting.site import KnownRoom
+from fitting.stations import heights
 
 FloatArray = NDArray[np.float64]
 SideName = Literal["left", "right"]

@@ -28,7 +28,7 @@ from fitting.piece import (
     refuse_size,
     refuse_trims,
 )
-from fitting.placement import stations
+from fitting.stations import stations
 
 FloatArray = NDArray[np.float64]
 

@@ -29,9 +29,9 @@ from fitting.piece import (
     refuse_trims,
     refuse_wall,
 )
-from fitting.placement import stations
 from fitting.site import KnownRoom, Ray
 from fitting.site.scene import direction, normal
+from fitting.stations import stations
 
 Show = Literal["left", "right"]
 

@@ -27,10 +27,7 @@ from fitting.site import KnownRoom, Ray
 from fitting.site.known import ray_quantity
 from fitting.site.linear import Linear, combine
 from fitting.site.scene import Scene
-from fitting.stations import CORNER_SPACING as CORNER_SPACING
-from fitting.stations import STATION_SPACING as STATION_SPACING
-from fitting.stations import heights as heights
-from fitting.stations import stations as stations
+from fitting.stations import heights, stations
 
 FloatArray = NDArray[np.float64]
 Toward = Literal["left", "right", "back"]

@@ -33,8 +33,9 @@ from fitting.piece import (
     refuse_wall,
     trim_obstacle,
 )
-from fitting.placement import CORNER_SPACING, Against, At, Between, Placed, Question, place, stations
+from fitting.placement import Against, At, Between, Placed, Question, place
 from fitting.site import KnownRoom
+from fitting.stations import CORNER_SPACING, stations
 
 FloatArray = NDArray[np.float64]
 Datum = Literal["left end", "right end", "centre line"]

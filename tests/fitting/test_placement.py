@@ -14,22 +14,9 @@ from true_room import Mark, Reading, TrueRoom, flat
 
 from fitting.errors import BadInput
 from fitting.joint import Joint
-from fitting.placement import (
-    CORNER_SPACING,
-    STATION_SPACING,
-    Against,
-    At,
-    Between,
-    Lateral,
-    Placed,
-    Question,
-    Reach,
-    Spotted,
-    heights,
-    place,
-    stations,
-)
+from fitting.placement import Against, At, Between, Lateral, Placed, Question, Reach, Spotted, place
 from fitting.site import OLD_HOUSE, Along, Gaps, Leaning, Prior, Spot, Wave, know_room
+from fitting.stations import CORNER_SPACING, STATION_SPACING, heights, stations
 
 DEPTH, BOTTOM, TOP = 540.0, 300.0, 850.0
 PLANES = replace(OLD_HOUSE, waves=())
