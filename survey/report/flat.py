@@ -263,9 +263,15 @@ def _remarks(printer: Printer, piece: Piece, fitted: FittedOutline, words: Words
 
 def width_at(ring: Iterable[Point], y: float) -> float:
     """Return how wide a ring is along the line at y, from its first to its last crossing."""
+    first, last = ends_at(ring, y)
+    return last - first
+
+
+def ends_at(ring: Iterable[Point], y: float) -> tuple[float, float]:
+    """Return the x of a ring's first and last crossing of the line at y."""
     points = list(ring)
     found = []
     for (x1, y1), (x2, y2) in pairwise([*points, points[0]]):
         if min(y1, y2) <= y <= max(y1, y2):
             found += [x1, x2] if y1 == y2 else [x1 + (x2 - x1) * (y - y1) / (y2 - y1)]
-    return max(found) - min(found)
+    return min(found), max(found)

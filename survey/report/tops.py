@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from msgspec.structs import replace
 
@@ -13,7 +13,7 @@ from survey.finding import Finding, finding
 from survey.records import Top
 from survey.report.boxes import cabinet_named, rests_on, walls_of
 from survey.report.context import Context, NotReady, mm, not_made, not_said
-from survey.report.flat import Words, flat_report, width_at
+from survey.report.flat import Words, ends_at, flat_report, width_at
 from survey.report.needs import need_corner, need_level_check, need_mark, need_place
 from survey.report.room_for import beyond_open_end
 from survey.report.said_twice import top_said_twice, wrong_end
@@ -24,6 +24,10 @@ LIMITS = (
     "joint over all its edges at walls: the blank covers the wall where it is scribed, nothing binds "
     "where it is cut net; not whether it can be brought in"
 )
+WIDTHS_AT = ((0.0, "at the front"), (0.5, "halfway back"), (1.0, "at the back"))
+"""Where along its depth a top's width is told."""
+BESIDE_BACK = (0.96, 0.98)
+"""Where its ends are looked at to tell them at the back, whose own line is uneven."""
 NARROWER = 1.5
 """mm by which an alcove may be narrower in front before it is said; what a caulked gap takes up."""
 
@@ -205,10 +209,34 @@ def _measures(context: Context, top: FittedTop, width: Dimension) -> Iterable[Na
     """Tell how wide it is at three places, rounded with its width: wood that covers up, that passes down."""
     ring = [(float(x), float(y)) for x, y in top.outline.outline]
     deepest = max(y for _, y in ring)
-    for share, words in ((0.0, "at the front"), (0.5, "halfway back"), (0.98, "at the back")):
-        exact = width_at(ring, deepest * share)
-        told = context.printer.near(exact + width.cut_mm - width.mm)
-        yield NamedDimension(f"finished width {words}", replace(told, mm=round(exact, 4)))
+    for share, words in WIDTHS_AT:
+        left, right = _ends(ring, deepest, share)
+        told = context.printer.near(right - left + width.cut_mm - width.mm)
+        yield NamedDimension(f"finished width {words}", replace(told, mm=round(right - left, 4)))
+    if top.plan.datum == "centre line":
+        yield from _from_centre_line(context, ring, deepest)
+
+
+def _from_centre_line(
+    context: Context, ring: Sequence[tuple[float, float]], deepest: float
+) -> Iterable[NamedDimension]:
+    """Tell where both ends lie: widths alone do not say how a top between two walls runs askew."""
+    for share, words in WIDTHS_AT:
+        left, right = _ends(ring, deepest, share)
+        for side, off in (("left", -left), ("right", right)):
+            yield NamedDimension(f"centre line to the {side} end, {words}", context.printer.down(off))
+
+
+def _ends(ring: Sequence[tuple[float, float]], deepest: float, share: float) -> tuple[float, float]:
+    """Return the x of both ends at a share of the depth; at the back as they run on beside it."""
+    if share < 1.0:
+        return ends_at(ring, deepest * share)
+    inner, outer = (ends_at(ring, deepest * one) for one in BESIDE_BACK)
+    left, right = (
+        after + (after - before if abs(after - before) < deepest * (1 - BESIDE_BACK[0]) else 0.0)
+        for before, after in zip(inner, outer, strict=True)
+    )
+    return left, right
 
 
 def _beyond_open_ends(context: Context, piece: Top, top: FittedTop) -> list[Finding]:
