@@ -123,7 +123,7 @@ def _walls_of(record: Record, survey: Survey) -> Iterator[str]:
         yield from first & second or first | second
     elif isinstance(record, (Position, Assumption)):
         yield from _walls_at(record.of, survey)
-    elif isinstance(wall := getattr(record, "wall", None), str):
+    elif wall := getattr(record, "wall", None):
         yield wall
 
 

@@ -42,8 +42,8 @@ _ALONG = "along {along} from {from}"
 _ON_WALL = "{name} on {wall:name}"
 _AREA = "[width {width}] [height {height}]"
 _BOX = (
-    "{name} [on {wall}] <width {width}> <height {height}> <depth {depth}> [bottom {bottom}] [back {back}] "
-    "[left {left}] [right {right}] [along {along}] [from {from}]"
+    "{name} [on {wall:name}] <width {width}> <height {height}> <depth {depth}> [bottom {bottom}] "
+    "[back {back}] [left {left}] [right {right}] [along {along}] [from {from}]"
 )
 
 
@@ -241,7 +241,7 @@ PATTERNS: dict[str, Pattern] = {
     ),
     "top": Pattern(
         "a level top",
-        "top {name} [on {on}] [against {wall}] [up {up}] <thickness {thickness}> [depth {depth}] "
+        "top {name} [on {on}] [against {wall:name}] [up {up}] <thickness {thickness}> [depth {depth}] "
         "[width {width}] [overhang {overhang}] [end overhang {end_overhang}] [left {left}] [right {right}] "
         "[back {back}] [clearance {clearance}] [along {along}] [from {from}]",
         (
@@ -253,7 +253,7 @@ PATTERNS: dict[str, Pattern] = {
     ),
     "panel": Pattern(
         "an upright panel that stands out from a wall",
-        f"panel {{name}} [on {{wall}}] <{_ALONG}> <shows {{show}}> <depth {{depth}}> "
+        f"panel {{name}} [on {{wall:name}}] <{_ALONG}> <shows {{show}}> <depth {{depth}}> "
         "<thickness {thickness}> <height {height}> [bottom {bottom}] [back {back}] [clearance {clearance}]",
         (
             (

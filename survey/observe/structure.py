@@ -111,7 +111,7 @@ def _unknown(survey: Survey, ground: Ground) -> Iterator[Finding]:
     for kind, field, sort in REFERENCES:
         for record in survey.of(kind):
             name = getattr(record, field)
-            if name is not None and not _is_there(name, names[sort], ground):
+            if name and not _is_there(name, names[sort], ground):
                 yield _names_nothing(record, name, sort, names[sort], ground)
     for piece in survey.of(Piece):
         for name in _met_by(piece):
@@ -145,16 +145,9 @@ def _names_nothing(record: Record, name: str, sort: Sort, names: Collection[str]
     what = kind_of(record).replace("-", " ") + (f" `{own}`" if own else "")
     pieces = (own,) if own and isinstance(record, Piece) else ()
     known = ground.known(name, sort, names)
-    if sort == "walls" and name == "back" and isinstance(record, (Piece, Room)):
-        known += f"; it is `back` where the line does not say `{_says_wall(record)}`"
+    if sort == "walls" and name == "back" and isinstance(record, Room):
+        known += "; it is `back` where the line does not say `back WALL`"
     return finding(103, (record.id,), pieces, what=what, name=name, known=known)
-
-
-def _says_wall(record: Record) -> str:
-    """How the line of a room or a piece says which wall, when that is not `back`."""
-    return (
-        "back WALL" if isinstance(record, Room) else "against WALL" if isinstance(record, Top) else "on WALL"
-    )
 
 
 def _met_by(piece: Piece) -> Iterator[str]:

@@ -95,9 +95,7 @@ def _take_unit(scan: Scan) -> LengthUnit | None:
         place = found.start(1)
         if word in ("e", "E"):
             scan.refuse(f"expected a plain number, got {word!r}: write it without powers", place)
-        scan.refuse(
-            f"expected a unit of in, ft, mm, cm or m, got {word!r}: use one of these", place
-        )
+        scan.refuse(f"expected a unit of in, ft, mm, cm or m, got {word!r}: use one of these", place)
     return unit
 
 
@@ -143,8 +141,7 @@ def _check_marks(scan: Scan, amount: Amount, unit: LengthUnit, unit_typed: bool)
     elif amount.fraction_at >= 0:
         meant = unit if unit_typed else f"{unit}, which a bare number means here"
         scan.refuse(
-            f"expected a decimal in {meant}, got a fraction: "
-            'write 12.5, or the inch mark as in 12 1/2"',
+            f'expected a decimal in {meant}, got a fraction: write 12.5, or the inch mark as in 12 1/2"',
             amount.fraction_at,
         )
     _check_thousands(scan, amount)

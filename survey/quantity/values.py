@@ -114,9 +114,7 @@ class Step:
     def __post_init__(self) -> None:
         """Refuse a graduation that no rule carries."""
         if self.mm not in STEPS_MM.get(self.unit, frozenset()):
-            raise ValueError(
-                f"expected {STEPS_SAID}, got {self.mm} mm in {self.unit!r}: use one of these"
-            )
+            raise ValueError(f"expected {STEPS_SAID}, got {self.mm} mm in {self.unit!r}: use one of these")
 
     def __str__(self) -> str:
         """Give the text that `read_step` reads back."""

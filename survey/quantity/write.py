@@ -164,8 +164,6 @@ def write_angle(radians: float, style: Style = "plain") -> str:
         For NaN and infinity.
     """
     if not math.isfinite(radians):
-        raise QuantityError(
-            "expected an angle in radians, got no number: find what made it", str(radians), 0
-        )
+        raise QuantityError("expected an angle in radians, got no number: find what made it", str(radians), 0)
     text = f"{math.degrees(radians):z.2f}°"  # z: an angle of minus nothing has no sign
     return _typeset(text) if style == "typeset" else text

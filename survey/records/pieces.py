@@ -10,6 +10,13 @@ from survey.errors import RecordError
 from survey.records.base import Name, Record, TypedLength
 from survey.records.readings import FromEnd
 
+PieceWall = Annotated[
+    str,
+    Meta(
+        pattern=r"^([^\s:,'\"]{1,40})?$(?!\n)",
+        description="The wall its back is at; absent: its cabinet's, or the room's back wall.",
+    ),
+]
 Finish = Literal["scribed", "net", "let in", "covered", "filler", "open"]
 
 
@@ -57,7 +64,7 @@ class Piece(Record, frozen=True, kw_only=True):
 class BoxPiece(Piece, frozen=True, kw_only=True):
     """A box set plumb and level, its back against a wall."""
 
-    wall: Annotated[Name, Meta(description="The wall its back goes against.")] = "back"
+    wall: PieceWall = ""
     width: TypedLength
     height: TypedLength
     depth: TypedLength
@@ -85,7 +92,7 @@ class TallCabinet(BoxPiece, frozen=True, kw_only=True, tag="tall-cabinet"):
 class Top(Piece, frozen=True, kw_only=True, tag="top"):
     """A level top, its back edge to a wall."""
 
-    wall: Name = "back"
+    wall: PieceWall = ""
     on: Annotated[Name | None, Meta(description="The cabinet it lies on; its front runs with it.")] = None
     up: Annotated[
         TypedLength | None, Meta(description="Height of its upper face; absent: on the cabinet.")
@@ -111,7 +118,7 @@ class Top(Piece, frozen=True, kw_only=True, tag="top"):
 class Panel(Piece, frozen=True, kw_only=True, tag="panel"):
     """An upright panel that stands out from a wall, its back edge to the wall."""
 
-    wall: Name = "back"
+    wall: PieceWall = ""
     along: Annotated[TypedLength, Meta(description="Where its show face stands.")]
     from_: FromEnd
     show: Annotated[

@@ -5,17 +5,22 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+import msgspec
+
 from fitting.errors import FittingError
 from fitting.site import KnownRoom, know_room
 from survey.finding import Finding, about, finding, merged
 from survey.observe import Observed, observe
 from survey.quantity import read_step
 from survey.records import (
+    BoxPiece,
     Cabinet,
     Edge,
     Filler,
     Panel,
     Piece,
+    Record,
+    Room,
     SizedPiece,
     Survey,
     TallCabinet,
@@ -51,6 +56,7 @@ def answer(survey: Survey) -> tuple[FitReport, KnownRoom | None]:
     numbers of the findings are not yet with the pieces: the readings have not been judged.
     """
     observed = observe(survey)
+    walled = _with_walls(survey)
     findings = list(observed.findings)
     room = _adjusted(observed, findings)
     job = survey.job
@@ -60,8 +66,8 @@ def answer(survey: Survey) -> tuple[FitReport, KnownRoom | None]:
     if room is None:
         pieces = [_not_ready(piece) for piece in survey.of(Piece)]
     else:
-        context = Context(survey, observed, room, Printer(step), confidence)
-        pieces = [_answered(context, piece) for piece in survey.of(Piece)]
+        context = Context(walled, observed, room, Printer(step), confidence)
+        pieces = [_answered(context, piece) for piece in walled.of(Piece)]
         findings += context.findings
         told = room_report(context)
     report = FitReport(
@@ -77,6 +83,21 @@ def answer(survey: Survey) -> tuple[FitReport, KnownRoom | None]:
         merged(findings),
     )
     return report, room
+
+
+def _with_walls(survey: Survey) -> Survey:
+    """Give every piece the wall that it has without saying so: its cabinet's, or the room's back wall."""
+    rooms = survey.of(Room)
+    back = rooms[-1].back if rooms else "back"
+    boxes = {box.name: box.wall or back for box in survey.of(BoxPiece)}
+
+    def walled(record: Record) -> Record:
+        if not isinstance(record, BoxPiece | Top | Panel) or record.wall:
+            return record
+        wall = boxes.get(record.on or "", back) if isinstance(record, Top) else back
+        return msgspec.structs.replace(record, wall=wall)
+
+    return Survey(walled(record) for record in survey.records)
 
 
 def _adjusted(observed: Observed, findings: list[Finding]) -> KnownRoom | None:
@@ -126,7 +147,7 @@ def _named_by(piece: Piece) -> set[str]:
     names |= {
         edge.meets for field in piece.__struct_fields__ if isinstance(edge := getattr(piece, field), Edge)
     }
-    return {name for name in names if name is not None}
+    return {name for name in names if name}
 
 
 def _as_typed(context: Context, piece: SizedPiece) -> PieceReport:

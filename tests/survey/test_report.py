@@ -30,7 +30,9 @@ from dictated import (
     without,
 )
 
+from survey.dictation import dictate
 from survey.findings import fit
+from survey.records import Survey
 from survey.report.schema import report_schema
 from survey.report.structs import FitReport
 
@@ -243,3 +245,24 @@ def test_readings_of_a_wall_that_a_piece_does_not_meet_are_not_its():
     ]
     told = fit(survey).pieces[0]
     assert right not in told.readings
+
+
+def test_a_piece_that_names_no_wall_is_at_its_cabinets_or_at_the_rooms_back_wall():
+    lines = [
+        'job "Walls" in mm to 1 mm',
+        "room bath back north",
+        "wall north",
+        "wall west",
+        "corner west and north",
+        "three sides west-north 900 left 1200 right diagonal 1500 up 850",
+        "straightedge north up 850 from west-north: 0 0, 150 0, 300 0, 450 0, 600 0, 750 0, 900 0, 1050 0",
+        "straightedge west up 850 from west-north: 0 0, 150 0, 300 0, 450 0, 600 0",
+        "lean west along 400 from west-north low 100 high 900 in 0",
+    ]
+    box = "width 900 height 500 depth 540 bottom 330, left meets west filler gap 20"
+    top = "thickness 30, left meets west scribed, back meets north scribed"
+    said = [*lines, f"cabinet c on north {box}", f"top t on c against north {top}"]
+    unsaid = [*lines, f"cabinet c {box}", f"top t on c {top}"]
+    reports = [fit(Survey(dictate(one, Survey([])))) for one in (said, unsaid)]
+    assert [[piece.status for piece in report.pieces] for report in reports] == [["ready", "ready"]] * 2
+    assert reports[0].pieces[1].outline == reports[1].pieces[1].outline

@@ -79,4 +79,4 @@ def test_every_kind_can_be_tabled(kind, data):
     with TemporaryDirectory() as folder:
         path = Path(folder, "t.sqlite")
         write_tables(Survey([data.draw(records_of(kind))]), path)
-        assert rows(path, f"select count(*) from \"{kind.replace('-', '_')}\"") == [(1,)]
+        assert rows(path, f'select count(*) from "{kind.replace("-", "_")}"') == [(1,)]
