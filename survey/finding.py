@@ -108,6 +108,16 @@ NUMBERS: dict[int, tuple[Severity, str, str]] = {
         "`{name}` opens toward corner `{corner}`, which is only {room} away",
         "look whether it opens the other way: facing the wall, `toward` says where its opening is",
     ),
+    512: (
+        "doubt",
+        "`{obstacle}` on wall `{wall}` is not worked around, and `{piece}` meets that wall",
+        "look whether it is in the way; only casing, sills and baseboards are worked out so far",
+    ),
+    513: (
+        "hint",
+        "`{obstacle}` stands at wall `{wall}`, which `{piece}` meets; whether they clear is not worked out",
+        "check it by hand",
+    ),
     600: ("hint", "{what} is assumed, not measured", "measure it if it matters"),
     601: (
         "doubt",

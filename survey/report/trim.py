@@ -9,7 +9,7 @@ import numpy as np
 from fitting.piece import ACROSS_OPENING, TrimPlan
 from fitting.placement import Placed, Spotted
 from survey.finding import Finding, finding
-from survey.records import Piece, Trim
+from survey.records import Feature, Fixture, Obstacle, Piece, Trim
 from survey.report.context import Context, NotReady, mm
 
 LOWEST, HIGHEST = -9000.0, 9000.0
@@ -25,6 +25,7 @@ def trims_on(
 
     What comes off, and what comes later, is not there.
     """
+    context.note(*_not_worked_around(context, piece, walls, bottom, top))
     plans: list[TrimPlan] = []
     missing: list[Finding] = []
     for trim in context.survey.of(Trim):
@@ -42,6 +43,32 @@ def trims_on(
     if missing:
         raise NotReady(*missing)
     return tuple(plans)
+
+
+def _not_worked_around(
+    context: Context, piece: Piece, walls: set[str], bottom: float, top: float
+) -> Iterator[Finding]:
+    """What else stands on these walls: where it is in the way, nothing here sees it, so it is said."""
+    for one in context.survey.of(Feature):
+        if one.wall not in walls:
+            continue
+        if isinstance(one, Obstacle) or _is_crown_at(context, one, bottom, top):
+            number = 512
+        elif isinstance(one, Fixture):
+            number = 513
+        else:
+            continue
+        yield finding(
+            number, [piece.id, one.id], [piece.name], obstacle=one.name, wall=one.wall, piece=piece.name
+        )
+
+
+def _is_crown_at(context: Context, one: Feature, bottom: float, top: float) -> bool:
+    """Whether it is crown that stays and reaches between two heights, as far as its heights are known."""
+    if not isinstance(one, Trim) or one.type != "crown" or one.fate != "stays":
+        return False
+    low, high = _heights(context, one)
+    return low is not None and low < top and (high is None or high > bottom)
 
 
 def _heights(context: Context, trim: Trim) -> tuple[float | None, float | None]:

@@ -1,0 +1,44 @@
+"""What stands on a wall and is not worked around is said of each piece that meets that wall, of no other."""
+
+from __future__ import annotations
+
+import pytest
+from dictated import COUNTER, END, HUNG, LINEN, found, numbers, piece, report_of
+
+COLUMN = "obstacle column on {} width 100 height 2400 projection 200"
+TOILET = "fixture toilet wc on {} width 400 projection 600"
+
+
+@pytest.mark.parametrize(("line", "number"), [(COLUMN, 512), (TOILET, 513)])
+@pytest.mark.parametrize(
+    ("wall", "pieces"),
+    [("left", {"counter", "linen"}), ("right", {"hung"}), ("back", {"counter", "linen", "end", "hung"})],
+)
+def test_what_stands_on_a_wall_is_said_of_the_pieces_that_meet_it(line, number, wall, pieces):
+    report = report_of(line.format(wall), COUNTER, LINEN, END, HUNG)
+    assert {name for one in found(report, number) for name in one.pieces} == pieces
+    assert set(numbers(report)) == {number}
+
+
+def test_an_obstacle_puts_a_piece_in_doubt():
+    report = report_of(COLUMN.format("left"), COUNTER)
+    (said,) = report.findings
+    assert said.severity == "doubt"
+    assert "`column` on wall `left` is not worked around" in said.says
+    assert piece(report, "counter").finished
+
+
+CROWN = "crown cornice on back width 80 projection 60"
+
+
+@pytest.mark.parametrize(
+    ("line", "numbers_said"),
+    [
+        (f"{CROWN} bottom 1950 top 2400", [512]),  # the tall cabinet is 2000 high
+        (f"{CROWN} bottom 1950", [512]),
+        (f"{CROWN} bottom 2100 top 2400", []),
+        (f"{CROWN} bottom 1950 top 2400 comes off", []),
+    ],
+)
+def test_crown_is_said_where_a_piece_reaches_up_to_it(line, numbers_said):
+    assert numbers(report_of(line, LINEN)) == numbers_said
