@@ -48,7 +48,7 @@ class AsInstalled(Record, frozen=True, kw_only=True, tag="as-installed"):
 
 
 class Withdrawal(Record, frozen=True, kw_only=True, tag="withdrawal"):
-    """Takes back the records that it replaces, without a successor."""
+    """Takes back the records that it replaces; what a correction had replaced then stands again."""
 
     because: Sentence = ""
 

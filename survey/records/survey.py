@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
 from functools import cached_property
+from graphlib import TopologicalSorter
 from typing import Final, TypeVar
 
 from survey.errors import RecordError
 from survey.records.base import Record
+from survey.records.remarks import Withdrawal
 from survey.records.room import Job
 
 # More than one job has; readers of files and texts refuse to go on for ever.
@@ -103,10 +105,30 @@ class Survey:
         return Survey((*self.records, *records))
 
     @cached_property
+    def taken_back(self) -> frozenset[str]:
+        """The ids that a withdrawal takes back, unless that withdrawal is taken back itself."""
+        withdrawals = [record for record in self.records if isinstance(record, Withdrawal)]
+        by: dict[str, list[str]] = {}
+        for record in withdrawals:
+            for target in record.replaces:
+                by.setdefault(target, []).append(record.id)
+        stands: dict[str, bool] = {}
+        for one in TopologicalSorter(
+            {record.id: by.get(record.id, ()) for record in withdrawals}
+        ).static_order():
+            stands[one] = not any(stands[other] for other in by.get(one, ()))
+        return frozenset(target for record in withdrawals if stands[record.id] for target in record.replaces)
+
+    @cached_property
     def replaced(self) -> dict[str, tuple[str, ...]]:
-        """For each replaced record's id, the ids of the records that replace it."""
+        """For each replaced record's id, the ids of the records that replace it.
+
+        A correction that was taken back replaces nothing any more: what it had corrected stands again.
+        """
         by: dict[str, list[str]] = {}
         for record in self.records:
+            if record.id in self.taken_back:
+                continue
             for target in record.replaces:
                 by.setdefault(target, []).append(record.id)
         return {target: tuple(ids) for target, ids in by.items()}

@@ -188,11 +188,6 @@ def test_a_withdrawal_takes_back_without_a_successor() -> None:
     assert survey.current == ()
 
 
-def test_a_withdrawn_correction_does_not_bring_the_old_reading_back() -> None:
-    survey = Survey([note("a"), note("b", "a"), Withdrawal(id="w", taken=NOON, replaces=("b",))])
-    assert survey.current == ()
-
-
 def test_named_shows_every_record_under_a_name() -> None:
     walls = [Wall(id=one, taken=NOON, name="back") for one in "ab"]
     assert Survey(walls).named == {"back": tuple(walls)}
@@ -261,3 +256,29 @@ def test_the_order_of_records_matters_neither_to_equality_nor_to_the_hash(
 def test_the_hash_tells_another_content_and_another_set() -> None:
     hashes = {survey_hash(Survey(held)) for held in ([], [note("a")], [note("a", text="x")], [note("b")])}
     assert len(hashes) == 4
+
+
+def _wall(name, *replaces):
+    return Wall(id=name, taken=NOON, name=name, replaces=replaces)
+
+
+def _taken_back(name, *replaces):
+    return Withdrawal(id=name, taken=NOON, replaces=replaces)
+
+
+@pytest.mark.parametrize(
+    ("records", "current"),
+    [
+        ([_wall("a"), _wall("b", "a")], ["b"]),
+        ([_wall("a"), _taken_back("x", "a")], []),
+        ([_wall("a"), _wall("b", "a"), _taken_back("x", "b")], ["a"]),
+        ([_wall("a"), _taken_back("x", "a"), _taken_back("y", "x")], ["a"]),
+        ([_wall("a"), _wall("b", "a"), _taken_back("x", "b"), _taken_back("y", "x")], ["b"]),
+        ([_wall("a"), _wall("b", "a"), _wall("c", "b"), _taken_back("x", "c")], ["b"]),
+        ([_wall("a"), _wall("b", "a"), _taken_back("x", "a", "b")], []),
+    ],
+    ids=["corrected", "withdrawn", "undone", "withdrawn not", "undone not", "one step back", "both"],
+)
+def test_what_stands_after_corrections_and_withdrawals(records, current):
+    for order in (records, records[::-1]):
+        assert [one.id for one in Survey(order).current] == current
