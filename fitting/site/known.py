@@ -52,7 +52,11 @@ class Ray:
 
 @dataclass(frozen=True)
 class Residual:
-    """What the adjustment did to one number that was read."""
+    """What the adjustment did to one number that was read, its wall's unevenness included.
+
+    `adjusted_minus_read` is what is taken for error of the reading, in mm or radians (R P v of a covariance
+    B K B^T + R); `sd` is what such an error was expected to be.
+    """
 
     key: Hashable
     number: int  # which of the reading's numbers
@@ -187,7 +191,7 @@ class KnownRoom:
                     Residual(
                         reading.key,
                         number,
-                        float(made.residuals[row]),
+                        float(sd**2 * made.weighted_residuals[row]),
                         sd,
                         float(np.clip(made.control[row], 0.0, 1.0)),
                         float(made.standardized[row]),

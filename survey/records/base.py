@@ -1,8 +1,8 @@
 """What every record has, and how a typed quantity is kept.
 
 A record is a fact that somebody put down: it is never edited. A correction is a new record that
-names the older one in `replaces`; taking something back is a `withdrawal`, and taking back a correction brings
-what it corrected back.
+names the older one in `replaces`; taking something back is a `withdrawal`, and taking back a
+correction brings back what it corrected.
 """
 
 from __future__ import annotations
