@@ -75,6 +75,9 @@ class Context:
                     "say scribed, net, covered or let in",
                 )
             )
+        if edge.finish == "scribed" and mm(edge.gap) > 0.0:
+            why = f"its {side} edge is to be scribed to the wall, and to leave a gap there"
+            raise NotReady(not_made(piece, why, "leave the gap out, or say net"))
         return EdgePlan(self.met_wall(piece, side, edge), edge.finish, mm(edge.gap), mm(edge.saw, SAW))
 
     def met_wall(self, piece: Piece, side: str, edge: Edge) -> str:

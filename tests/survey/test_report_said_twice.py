@@ -28,6 +28,11 @@ TWICE = {
     "a top's place on a box": (f"top t on box thickness 30 along 30 from left-back, {BACK}", "its place"),
 }
 IMPOSSIBLE = {
+    "a scribed end with a gap": (
+        COUNTER.replace("left scribed", "left scribed gap 50"),
+        "to leave a gap there",
+    ),
+    "a scribed back with a gap": (COUNTER.replace(BACK, f"{BACK} gap 30"), "its back edge is to be scribed"),
     "an overhang past no box": (f"{COUNTER} overhang 20", "it lies on none"),
     "a top in its box": (f"top t on box up 840 thickness 30, {BACK}", "its underside lower than the top of"),
     "a left side at the right wall": (
