@@ -157,20 +157,29 @@ def _at_wrong_walls(context: Context, piece: Top, plan: TopPlan) -> Iterable[Fin
 
 def _back_span(context: Context, plan: TopPlan, box: FittedCabinet | None) -> tuple[float, float]:
     """Return from where to where along the back wall a top reaches."""
-    if box is not None:
-        foot, (ux, uy) = context.room.foot(plan.wall), context.room.axes(plan.wall)[0]
-        ends = (box.placed.frame.to_room(x, box.plan.depth) for x in (box.left, box.right))
-        start, stop = ((x - foot[0]) * ux + (y - foot[1]) * uy for x, y in ends)
-        return start, stop
-    width = plan.width or 0.0
     corners = [context.room.plan.corner_at(plan.wall, end) for end in ("left", "right")]
     left, right = (None if one is None else context.along(plan.wall, one.name, plan.upper) for one in corners)
+    if box is not None:
+        start, stop = _box_span(context, plan.wall, box)
+        return (
+            left if plan.left and left is not None else start,
+            right if plan.right and right is not None else stop,
+        )
+    width = plan.width or 0.0
     if plan.left and left is not None:
         return left, right if plan.right and right is not None else left + width
     if plan.right and right is not None:
         return right - width, right
     start = context.along(plan.wall, plan.mark or "", plan.upper) + plan.out
     return start, start + width
+
+
+def _box_span(context: Context, wall: str, box: FittedCabinet) -> tuple[float, float]:
+    """Return from where to where along the wall behind it a cabinet stands."""
+    foot, (ux, uy) = context.room.foot(wall), context.room.axes(wall)[0]
+    ends = (box.placed.frame.to_room(x, box.plan.depth) for x in (box.left, box.right))
+    start, stop = ((x - foot[0]) * ux + (y - foot[1]) * uy for x, y in ends)
+    return start, stop
 
 
 def _words(plan: TopPlan) -> Words:

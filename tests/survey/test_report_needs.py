@@ -286,3 +286,17 @@ def test_pieces_of_a_room_that_is_none_are_not_ready():
     report = report_of("job x in mm to 1 mm", COUNTER, room=[])
     assert [one.status for one in report.pieces] == ["not ready"]
     assert 101 in numbers(report)
+
+
+@pytest.mark.parametrize(
+    ("stations", "ready"),
+    [("700 0, 850 0, 1000 0, 1150 0", False), ("50 0, 300 0, 550 0, 800 0, 1050 0", True)],
+)
+def test_a_wall_is_checked_over_the_whole_top_not_only_over_its_cabinet(stations, ready):
+    """The cabinet stands from 700 to 1100; its top runs on to the corner, 700 mm further."""
+    box = "cabinet box width 400 height 500 depth 480 bottom 320 along 700 from left-back"
+    top = "top long on box thickness 30, left meets left scribed, back meets back scribed"
+    room = [*without(ALCOVE, "straightedge back"), f"straightedge back up 850 from left-back: {stations}"]
+    report = report_of(box, top, room=room)
+    assert numbers(report) == ([] if ready else [302])
+    assert (piece(report, "long").status == "ready") is ready
