@@ -17,7 +17,8 @@ from survey.quantity import Angle, Length, read_angle, read_length
 
 LengthUnit = Literal["in", "ft", "mm", "cm", "m"]
 
-# In the patterns, `(?!\n)` because Python's `$` also stands before a closing line break.
+# In the patterns, `(?!\n)` because Python's `$` also stands before a closing line break; control characters
+# and marks of direction are no part of a name, because terminals and spreadsheets obey them.
 
 RecordId = Annotated[
     str,
@@ -29,14 +30,14 @@ RecordId = Annotated[
 Name = Annotated[
     str,
     Meta(
-        pattern=r"^[^\s:,'\"]{1,40}$(?!\n)",
+        pattern=r"^[^\s:,'\"\x00-\x1f\x7f\u200b-\u200f\u202a-\u202e\u2066-\u2069]{1,40}$(?!\n)",
         description="One word, unique in the survey; other records refer to the thing by it.",
     ),
 ]
 Reference = Annotated[
     str,
     Meta(
-        pattern=r"^[^\s:,'\"]{1,40}(:[a-z]{1,12})?$(?!\n)",
+        pattern=r"^[^\s:,'\"\x00-\x1f\x7f\u200b-\u200f\u202a-\u202e\u2066-\u2069]{1,40}(:[a-z]{1,12})?$(?!\n)",
         description="The name of a corner, a mark or a feature; `name:edge` for one edge of it.",
     ),
 ]

@@ -13,7 +13,7 @@ from survey.records.readings import FromEnd
 PieceWall = Annotated[
     str,
     Meta(
-        pattern=r"^([^\s:,'\"]{1,40})?$(?!\n)",
+        pattern=r"^([^\s:,'\"\x00-\x1f\x7f\u200b-\u200f\u202a-\u202e\u2066-\u2069]{1,40})?$(?!\n)",
         description="The wall its back is at; absent: its cabinet's, or the room's back wall.",
     ),
 ]

@@ -23,7 +23,7 @@ def printed(*arguments: object) -> str:
 @pytest.fixture
 def hostile(tmp_path):
     file = new_survey(tmp_path, *LINES, f'note "red {ESCAPE} turned {TURNED} bell \x07"')
-    printed("add", file, f'cabinet "c{ESCAPE}{TURNED}" width 20 height 30 depth 20 along 9 from m1')
+    printed("add", file, f'cabinet c width 20 height 30 depth 20 along 9 from m1 material "{ESCAPE}{TURNED}"')
     return file
 
 

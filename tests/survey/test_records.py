@@ -282,3 +282,10 @@ def _taken_back(name, *replaces):
 def test_what_stands_after_corrections_and_withdrawals(records, current):
     for order in (records, records[::-1]):
         assert [one.id for one in Survey(order).current] == current
+
+
+@pytest.mark.parametrize("mark", ["\x00", "\x1b", "\x7f", "\u202e", "\u200f", "\u2066", " ", ",", '"'])
+def test_a_name_holds_nothing_that_a_terminal_or_spreadsheet_obeys(mark):
+    text = {"kind": "wall", "id": "a1", "taken": "2025-05-01T00:00:00Z", "name": f"ba{mark}ck"}
+    with pytest.raises(RecordError, match="name"):
+        read_record(json.dumps(text).encode())
