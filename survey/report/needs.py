@@ -88,15 +88,9 @@ def need_level_check(
     if context.assumed(piece, "flat wall", wall):
         return []
     near = context.printer.near
+    heights = f"a height of about {near(up).text}"
     return [
-        finding(
-            302,
-            [piece.id],
-            [piece.name],
-            wall=wall,
-            heights=f"a height of about {near(up).text}",
-            span=f"the {near(abs(end - start)).text} that `{piece.name}` meets",
-        )
+        _not_checked(piece, wall, heights, f"the {near(abs(end - start)).text} that `{piece.name}` meets")
     ]
 
 
@@ -108,16 +102,12 @@ def need_upright_check(
     if is_checked(context, wall, places, lean=True) or context.assumed(piece, "plumb wall", wall):
         return []
     near = context.printer.near
-    return [
-        finding(
-            302,
-            [piece.id],
-            [piece.name],
-            wall=wall,
-            heights=f"heights from {near(bottom).text} to {near(top).text}",
-            span="an upright line (its lean, or a plumb check)",
-        )
-    ]
+    heights = f"heights from {near(bottom).text} to {near(top).text}"
+    return [_not_checked(piece, wall, heights, "an upright line (its lean, or a plumb check)")]
+
+
+def _not_checked(piece: Piece, wall: str, heights: str, span: str) -> Finding:
+    return finding(302, [piece.id], [piece.name], wall=wall, heights=heights, span=span)
 
 
 def is_checked(context: Context, wall: str, places: Sequence[tuple[float, float]], lean: bool) -> bool:
