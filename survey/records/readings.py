@@ -129,6 +129,12 @@ class StraightedgeCheck(Reading, frozen=True, kw_only=True, tag="straightedge"):
     up: Up = None
     stations: Annotated[tuple[Station, ...], Meta(min_length=2, max_length=100_000)]
     edge_length: TypedLength | None = None
+    cross: Annotated[
+        Name | None,
+        Meta(
+            description="Of two laser lines that stand square to one another: checks of one cross share them."
+        ),
+    ] = None
     instrument: Instrument = "straightedge"
 
     def __post_init__(self) -> None:
