@@ -9,9 +9,11 @@ from fitting.site.readings import (
     Distance,
     Gaps,
     Height,
+    Known,
     Leaning,
     Level,
     Spot,
+    Tool,
     Touch,
 )
 
@@ -26,6 +28,7 @@ __all__ = [
     "Feature",
     "Gaps",
     "Height",
+    "Known",
     "KnownRoom",
     "Leaning",
     "Level",
@@ -34,6 +37,7 @@ __all__ = [
     "Ray",
     "Residual",
     "Spot",
+    "Tool",
     "Touch",
     "Wave",
     "know_room",

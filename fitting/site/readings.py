@@ -95,7 +95,64 @@ class _One:
 
 
 @dataclass(frozen=True)
-class Distance(_One):
+class Tool:
+    """What all lengths taken alike have in common: one hook, one printed scale.
+
+    `zero_sd` in mm, `scale_sd` in mm per mm; 0 for none. A tool reads `length (1 + scale) + zero`. Readings
+    with tools of one name share both, so a width and a diagonal are long together, and a reading of a known
+    length (`Known`) tells what to take off.
+    """
+
+    name: str
+    zero_sd: float
+    scale_sd: float
+
+    def __post_init__(self) -> None:
+        """Refuse numbers that are none."""
+        for what, number in (("zero_sd", self.zero_sd), ("scale_sd", self.scale_sd)):
+            if not 0 <= number < math.inf:
+                raise BadInput(f"tool {self.name}: expected a {what} of 0 or more, got {number}")
+
+    def unknowns(self, unknowns: Unknowns) -> None:
+        """Add what it is off."""
+        for what, sd in (("zero", self.zero_sd), ("scale", self.scale_sd)):
+            if sd > 0:
+                unknowns.add(f"{what} of {self.name}", 0.0, sd)
+
+    def reads(self, scene: Scene, length: Linear) -> Linear:
+        """Return what it reads over a length."""
+        zero, scale = (scene.unknown(f"{what} of {self.name}") for what in ("zero", "scale"))
+        return combine((1.0 + scale.value, length), (length.value, scale - scale.value), (1.0, zero))
+
+
+@dataclass(frozen=True)
+class _Taped(_One):
+    """A length that was read with a tool, which may be off."""
+
+    def unknowns(self, unknowns: Unknowns) -> None:
+        tool: Tool | None = getattr(self, "tool", None)
+        if tool is not None:
+            tool.unknowns(unknowns)
+
+    def _reads(self, scene: Scene, length: Linear) -> list[Linear]:
+        tool: Tool | None = getattr(self, "tool", None)
+        return [length if tool is None else tool.reads(scene, length)]
+
+
+@dataclass(frozen=True)
+class Known(_Taped):
+    """A calibration: the tool read `value` over a length that is known, in mm."""
+
+    length: float
+    tool: Tool | None = None
+
+    def observe(self, scene: Scene) -> list[Linear]:
+        """Return what the tool reads there."""
+        return self._reads(scene, Linear(self.length))
+
+
+@dataclass(frozen=True)
+class Distance(_Taped):
     """A tape from one place to another, in mm; level where both heights are the same."""
 
     first: End
@@ -103,12 +160,13 @@ class Distance(_One):
     first_up: float
     second_up: float
     finished: bool = False
+    tool: Tool | None = None
 
     def observe(self, scene: Scene) -> list[Linear]:
         """Return the distance, surface to surface."""
         a = end_point(scene, self.first, self.first_up, self.finished)
         b = end_point(scene, self.second, self.second_up, self.finished)
-        return [hypotenuse(b[0] - a[0], b[1] - a[1], Linear(b[2] - a[2]))]
+        return self._reads(scene, hypotenuse(b[0] - a[0], b[1] - a[1], Linear(b[2] - a[2])))
 
 
 @dataclass(frozen=True)
@@ -141,8 +199,10 @@ class CornerTurn(_One):
 class Gaps:
     """Gaps between a wall and a straightedge, a string or a laser line, in mm.
 
-    The line has an offset and a turn of its own. `along` are mm from the corner or mark `start`; a plumb
-    line has them all alike, a level one has all `up` alike.
+    The line has an offset and a turn of its own, unless it is one of the two laser lines of a `cross`, which
+    are square to one another and shared by all checks of that cross: then the gap is how far the line stands
+    out of the wall, square to it. `along` are mm from the corner or mark `start`; a plumb line has them all
+    alike, a level one has all `up` alike.
     """
 
     key: Hashable
@@ -152,11 +212,12 @@ class Gaps:
     up: tuple[float, ...]
     read: tuple[float, ...]
     sd: tuple[float, ...]
+    cross: str | None = None
 
     def __post_init__(self) -> None:
         """Refuse stations without a gap, and numbers that are none."""
         sizes = {len(self.along), len(self.up), len(self.read), len(self.sd)}
-        if len(sizes) != 1 or len(self.read) < 2:
+        if len(sizes) != 1 or len(self.read) < (2 if self.cross is None else 1):
             raise BadInput(f"check {self.key}: expected a gap for each of two stations or more, got {sizes}")
         if not all(map(math.isfinite, (*self.along, *self.up, *self.read, *self.sd))):
             raise BadInput(f"check {self.key}: expected finite numbers")
@@ -164,30 +225,73 @@ class Gaps:
             raise BadInput(f"check {self.key}: expected every sd above zero, got {min(self.sd)}")
 
     def unknowns(self, unknowns: Unknowns) -> None:
-        """Add the line's offset and turn."""
-        unknowns.add(f"offset of line {self.key}", 0.0, OPEN_LENGTH_SD)
-        unknowns.add(f"turn of line {self.key}", 0.0, OPEN_TURN_SD)
+        """Add the line's offset and turn, or the cross's place, turn and squareness."""
+        if self.cross is None:
+            unknowns.add(f"offset of line {self.key}", 0.0, OPEN_LENGTH_SD)
+            unknowns.add(f"turn of line {self.key}", 0.0, OPEN_TURN_SD)
+            return
+        unknowns.add(f"cross {self.cross} to the right", 0.0, OPEN_LENGTH_SD)
+        unknowns.add(f"cross {self.cross} to the back", 0.0, OPEN_LENGTH_SD)
+        unknowns.add(f"turn of cross {self.cross}", 0.0, OPEN_TURN_SD)
+        unknowns.add(f"squareness of cross {self.cross}", 0.0, CROSS_SQUARE_SD)
 
     def observe(self, scene: Scene) -> list[Linear]:
         """Return line minus surface at each station."""
-        offset = scene.unknown(f"offset of line {self.key}")
-        turn = scene.unknown(f"turn of line {self.key}")
         middle = sum(self.up) / len(self.up)
         start = scene.spot(self.wall, self.start, 0.0, middle).value
         corner = scene.plan.corner(self.start)
         sign = -1.0 if corner is not None and corner.left == self.wall else 1.0
+        scene.seen.add(self.wall)
+        stations = [start + sign * along for along in self.along]
+        return self._from_line(scene, stations) if self.cross is None else self._from_cross(scene, stations)
+
+    def _from_line(self, scene: Scene, stations: list[float]) -> list[Linear]:
+        offset = scene.unknown(f"offset of line {self.key}")
+        turn = scene.unknown(f"turn of line {self.key}")
         plumb = max(self.up) - min(self.up) > max(self.along) - min(self.along)
         places = self.up if plumb else self.along
         centre = sum(places) / len(places)
-        scene.seen.add(self.wall)
         return [
             combine(
                 (1.0, offset),
                 (place - centre, turn),
-                (-1.0, scene.deviation(self.wall, start + sign * along, up)),
+                (-1.0, scene.deviation(self.wall, station, up)),
             )
-            for place, along, up in zip(places, self.along, self.up, strict=True)
+            for place, station, up in zip(places, stations, self.up, strict=True)
         ]
+
+    def _from_cross(self, scene: Scene, stations: list[float]) -> list[Linear]:
+        """Follow the wall's normal n at angle h from the surface point s u + d n to the line through C.
+
+        The line's own normal m is at angle g; with e = g - h the gap is C m / cos e - s tan e - d.
+        """
+        right, back = (scene.unknown(f"cross {self.cross} to the {way}") for way in ("right", "back"))
+        quarters = round(scene.plan.headings[self.wall] / (math.pi / 2))
+        turn = scene.unknown(f"turn of cross {self.cross}")
+        if quarters % 2:
+            turn = turn + scene.unknown(f"squareness of cross {self.cross}")
+        angle = quarters * math.pi / 2 + turn.value
+        skew = angle - scene.heading(self.wall)
+        mx, my = math.sin(angle), -math.cos(angle)
+        out = mx * right.value + my * back.value
+        sideways = right.value * math.cos(angle) + back.value * math.sin(angle)  # C dm/dg
+        cos, tan = math.cos(skew), math.tan(skew)
+        line = combine((mx / cos, right), (my / cos, back), (sideways / cos, turn - turn.value))
+        swings = turn - turn.value - scene.swing(self.wall)  # how e changes
+        return [
+            combine(
+                (1.0, line),
+                (out * tan / cos - station / cos**2, swings),
+                (1.0, -station * tan),
+                (-1.0, scene.depth(self.wall, station, up, False)),
+            )
+            for station, up in zip(stations, self.up, strict=True)
+        ]
+
+
+CROSS_SQUARE_SD = 0.0002
+"""Radians: two lines of a cross-line laser are sold as square to 0.2 to 0.4 mm/m (from memory); this is 0.4
+at two standard deviations."""
 
 
 @dataclass(frozen=True)
@@ -237,13 +341,14 @@ LEVEL_SD = 0.005
 
 
 @dataclass(frozen=True)
-class Along(_One):
+class Along(_Taped):
     """How far a feature is along its wall from a corner or mark, in mm."""
 
     feature: str
     start: str
     up: float
     finished: bool = False
+    tool: Tool | None = None
 
     def observe(self, scene: Scene) -> list[Linear]:
         """Return the distance along the wall; from the right-hand corner it counts leftward."""
@@ -255,17 +360,19 @@ class Along(_One):
         scene.seen.add(self.start)
         corner = scene.plan.corner(self.start)
         leftward = corner is not None and corner.left == feature.wall
-        return [start - place if leftward else place - start]
+        return self._reads(scene, start - place if leftward else place - start)
 
 
 @dataclass(frozen=True)
-class Height(_One):
+class Height(_Taped):
     """How high a feature is above z = 0, in mm."""
 
     feature: str
+    tool: Tool | None = None
 
     def unknowns(self, unknowns: Unknowns) -> None:
         """Add the feature's height."""
+        super().unknowns(unknowns)
         unknowns.add(height_of(self.feature), self.value, OPEN_LENGTH_SD)
 
     def observe(self, scene: Scene) -> list[Linear]:
@@ -273,7 +380,7 @@ class Height(_One):
         if scene.plan.feature(self.feature) is None:
             raise BadInput(f"`{self.feature}` is no feature of this room")
         scene.seen.add(self.feature)
-        return [scene.unknown(height_of(self.feature))]
+        return self._reads(scene, scene.unknown(height_of(self.feature)))
 
 
 @dataclass(frozen=True)
