@@ -26,6 +26,7 @@ from fitting.site import (
     Feature,
     Gaps,
     Height,
+    Known,
     Leaning,
     Level,
     Plan,
@@ -45,8 +46,8 @@ from fitting.site.scene import (
 
 FloatArray = NDArray[np.float64]
 Bump = Callable[[float, float], float]
-Reading = Distance | CornerTurn | Gaps | Leaning | Level | Along | Height | Touch
-R = TypeVar("R", Distance, CornerTurn, Gaps, Leaning, Level, Along, Height, Touch)
+Reading = Distance | CornerTurn | Gaps | Leaning | Level | Along | Height | Touch | Known
+R = TypeVar("R", Distance, CornerTurn, Gaps, Leaning, Level, Along, Height, Touch, Known)
 
 
 def flat(_along: float, _up: float) -> float:
@@ -113,6 +114,8 @@ class TrueRoom:
     origin: str | None = None
     line: tuple[float, float] = (14.0, 0.004)  # of every straightedge: offset at its middle, turn
     pose: tuple[float, float, float] = (310.0, -420.0, 0.03)  # of every template: x, y, turn
+    cross: tuple[float, float, float, float] = (640.0, -380.0, 0.012, 0.0007)  # x, y, turn, out of square
+    tool: tuple[float, float] = (0.6, 0.0008)  # every tool's zero and scale
 
     def plan(self) -> Plan:
         names = tuple(wall.name for wall in self.walls)
@@ -242,7 +245,9 @@ class TrueRoom:
             case Distance():
                 a = self.end(reading.first, reading.first_up, reading.finished)
                 b = self.end(reading.second, reading.second_up, reading.finished)
-                return (float(np.linalg.norm(b - a)),)
+                return (self.taped(reading, float(np.linalg.norm(b - a))),)
+            case Known():
+                return (self.taped(reading, reading.length),)
             case CornerTurn():
                 return (self.turn(reading.corner, reading.left_reach, reading.right_reach, reading.up),)
             case Gaps():
@@ -262,9 +267,9 @@ class TrueRoom:
                 mark = self.marks[reading.feature]
                 start = self.place_along(mark.wall, reading.start, reading.up, reading.finished)
                 there = mark.along + mark.lean * reading.up
-                return (self.rightward(mark.wall, reading.start) * (there - start),)
+                return (self.taped(reading, self.rightward(mark.wall, reading.start) * (there - start)),)
             case Height():
-                return (self.marks[reading.feature].height,)
+                return (self.taped(reading, self.marks[reading.feature].height),)
             case Touch():
                 return self.standing_out(reading)
 
@@ -280,8 +285,31 @@ class TrueRoom:
             angles.append(math.atan2(ray[1], ray[0]))
         return (angles[1] - angles[0]) % (2 * math.pi) - corner.angle
 
+    def taped(self, reading: Distance | Along | Height | Known, length: float) -> float:
+        if reading.tool is None:
+            return length
+        zero, scale = self.tool
+        return (reading.tool.zero_sd > 0) * zero + (1 + (reading.tool.scale_sd > 0) * scale) * length
+
+    def laser(self, reading: Gaps) -> tuple[float, ...]:
+        """Walk from each place of the wall's surface along its normal to the line of the cross."""
+        it, (x, y, turn, skew) = self.wall(reading.wall), self.cross
+        quarters = round(self.plan().headings[reading.wall] / (math.pi / 2))
+        angle = quarters * math.pi / 2 + turn + (skew if quarters % 2 else 0.0)
+        line = np.array([math.cos(angle), math.sin(angle)])
+        start = self.place_along(reading.wall, reading.start, sum(reading.up) / len(reading.up))
+        sign = self.rightward(reading.wall, reading.start)
+        found = []
+        for along, up in zip(reading.along, reading.up, strict=True):
+            surface = self.point(reading.wall, start + sign * along, up, False)[:2]
+            reach, _ = np.linalg.solve(np.column_stack([it.inward, -line]), np.array([x, y]) - surface)
+            found.append(float(reach))
+        return tuple(found)
+
     def gaps(self, reading: Gaps) -> tuple[float, ...]:
         """Line less surface, along the normal, the line held off the plane as `self.line` says."""
+        if reading.cross is not None:
+            return self.laser(reading)
         it = self.wall(reading.wall)
         start = self.place_along(reading.wall, reading.start, sum(reading.up) / len(reading.up))
         sign = self.rightward(reading.wall, reading.start)
@@ -336,6 +364,12 @@ class TrueRoom:
                     known[name] = value
             if name.startswith("template"):
                 known[name] = right if name.endswith("right") else back
+            for start, value in zip(CROSS, self.cross, strict=True):
+                if name.startswith(start[0]) and name.endswith(start[1]):
+                    known[name] = value
+            for start, value in zip(("zero of", "scale of"), self.tool, strict=True):
+                if name.startswith(start):
+                    known[name] = value
         return np.array([known[name] for name in names])
 
     def _true_unknowns(self) -> dict[str, float]:
@@ -391,6 +425,15 @@ class TrueRoom:
             name: replace(mark, along=mark.along - shifts[mark.wall]) for name, mark in self.marks.items()
         }
         return replace(self, back=back, walls=tuple(walls), marks=marks)
+
+
+CROSS = (
+    ("cross", "to the right"),
+    ("cross", "to the back"),
+    ("turn of cross", ""),
+    ("squareness of cross", ""),
+)
+"""How the names of a cross's unknowns start and end."""
 
 
 def _reflected(bump: Bump, shift: float) -> Bump:

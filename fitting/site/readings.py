@@ -129,14 +129,14 @@ class Tool:
 class _Taped(_One):
     """A length that was read with a tool, which may be off."""
 
+    tool: Tool | None = field(default=None, kw_only=True)
+
     def unknowns(self, unknowns: Unknowns) -> None:
-        tool: Tool | None = getattr(self, "tool", None)
-        if tool is not None:
-            tool.unknowns(unknowns)
+        if self.tool is not None:
+            self.tool.unknowns(unknowns)
 
     def _reads(self, scene: Scene, length: Linear) -> list[Linear]:
-        tool: Tool | None = getattr(self, "tool", None)
-        return [length if tool is None else tool.reads(scene, length)]
+        return [length if self.tool is None else self.tool.reads(scene, length)]
 
 
 @dataclass(frozen=True)
@@ -144,7 +144,6 @@ class Known(_Taped):
     """A calibration: the tool read `value` over a length that is known, in mm."""
 
     length: float
-    tool: Tool | None = None
 
     def observe(self, scene: Scene) -> list[Linear]:
         """Return what the tool reads there."""
@@ -160,7 +159,6 @@ class Distance(_Taped):
     first_up: float
     second_up: float
     finished: bool = False
-    tool: Tool | None = None
 
     def observe(self, scene: Scene) -> list[Linear]:
         """Return the distance, surface to surface."""
@@ -238,12 +236,14 @@ class Gaps:
     def observe(self, scene: Scene) -> list[Linear]:
         """Return line minus surface at each station."""
         middle = sum(self.up) / len(self.up)
-        start = scene.spot(self.wall, self.start, 0.0, middle).value
+        start = scene.spot(self.wall, self.start, 0.0, middle)
         corner = scene.plan.corner(self.start)
         sign = -1.0 if corner is not None and corner.left == self.wall else 1.0
         scene.seen.add(self.wall)
-        stations = [start + sign * along for along in self.along]
-        return self._from_line(scene, stations) if self.cross is None else self._from_cross(scene, stations)
+        stations = [start.value + sign * along for along in self.along]
+        if self.cross is None:
+            return self._from_line(scene, stations)
+        return self._from_cross(scene, start - start.value, stations)
 
     def _from_line(self, scene: Scene, stations: list[float]) -> list[Linear]:
         offset = scene.unknown(f"offset of line {self.key}")
@@ -260,7 +260,7 @@ class Gaps:
             for place, station, up in zip(places, stations, self.up, strict=True)
         ]
 
-    def _from_cross(self, scene: Scene, stations: list[float]) -> list[Linear]:
+    def _from_cross(self, scene: Scene, slides: Linear, stations: list[float]) -> list[Linear]:
         """Follow the wall's normal n at angle h from the surface point s u + d n to the line through C.
 
         The line's own normal m is at angle g; with e = g - h the gap is C m / cos e - s tan e - d.
@@ -276,7 +276,9 @@ class Gaps:
         out = mx * right.value + my * back.value
         sideways = right.value * math.cos(angle) + back.value * math.sin(angle)  # C dm/dg
         cos, tan = math.cos(skew), math.tan(skew)
-        line = combine((mx / cos, right), (my / cos, back), (sideways / cos, turn - turn.value))
+        line = combine(
+            (mx / cos, right), (my / cos, back), (sideways / cos, turn - turn.value), (-tan, slides)
+        )
         swings = turn - turn.value - scene.swing(self.wall)  # how e changes
         return [
             combine(
@@ -348,7 +350,6 @@ class Along(_Taped):
     start: str
     up: float
     finished: bool = False
-    tool: Tool | None = None
 
     def observe(self, scene: Scene) -> list[Linear]:
         """Return the distance along the wall; from the right-hand corner it counts leftward."""
@@ -368,7 +369,6 @@ class Height(_Taped):
     """How high a feature is above z = 0, in mm."""
 
     feature: str
-    tool: Tool | None = None
 
     def unknowns(self, unknowns: Unknowns) -> None:
         """Add the feature's height."""

@@ -6,10 +6,22 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import rooms
-from true_room import Reading, TrueRoom
+from true_room import CROSS, Reading, TrueRoom
 
 from fitting.errors import BadInput
-from fitting.site import Along, CornerTurn, Distance, Gaps, Height, Leaning, Level, Spot, Touch
+from fitting.site import (
+    Along,
+    CornerTurn,
+    Distance,
+    Gaps,
+    Height,
+    Known,
+    Leaning,
+    Level,
+    Spot,
+    Tool,
+    Touch,
+)
 from fitting.site.linear import Linear
 from fitting.site.prior import OLD_HOUSE
 from fitting.site.scene import Places, Scene, room_unknowns
@@ -19,6 +31,8 @@ GROUND_SLOPE = 0.006
 """A level is taken at a point that moves with its walls; on a floor nearly level that is left out."""
 STATIONS = (100.0, 350.0, 600.0, 850.0)
 FOUR = (0.0,) * 4
+TAPE = Tool("tape, hooked", 0.3, 2e-4)
+RULE = Tool("rule", 0.3, 0.0)
 
 
 def distance(first, second, first_up=900.0, second_up=900.0, finished=False) -> Distance:
@@ -51,6 +65,13 @@ ALCOVE: dict[str, Reading] = {
     "along from the right": Along("along", 0.0, 0.5, "drain", "back-right", 520.0),
     "along, finished, leaning": Along("along", 0.0, 0.5, "casing", "back-right", 1200.0, True),
     "height": Height("height", 0.0, 0.5, "drain"),
+    "width by a tool": replace(distance("left-back", "back-right"), tool=TAPE),
+    "along by a tool": Along("along", 0.0, 0.5, "drain", "back-right", 520.0, tool=TAPE),
+    "height by a tool": Height("height", 0.0, 0.5, "drain", tool=RULE),
+    "calibration": Known("known", 0.0, 0.2, 1000.0, tool=TAPE),
+    "laser along the back wall": Gaps("a", "back", "left-back", STATIONS, (850.0,) * 4, FOUR, (0.5,) * 4, "A"),
+    "laser out along the left wall": Gaps("b", "left", "left-back", STATIONS, (850.0,) * 4, FOUR, (0.5,) * 4, "A"),
+    "laser out along the right wall": Gaps("c", "right", "back-right", STATIONS, STATIONS, FOUR, (0.5,) * 4, "A"),
     "template": Touch(
         "template", ("left", "back", "back", "right"),
         ((-290.0, 100.0), (20.0, 400.0), (700.0, 400.0), (1150.0, 40.0)), 860.0, (0.5,) * 4, True,
@@ -166,6 +187,14 @@ def moved(room: TrueRoom, unknown: str, step: float) -> TrueRoom:
 
 
 def moved_tool(room: TrueRoom, unknown: str, step: float) -> TrueRoom:
+    for number, (start, end) in enumerate(CROSS):
+        if unknown.startswith(start) and unknown.endswith(end):
+            return replace(room, cross=tuple(v + step * (k == number) for k, v in enumerate(room.cross)))
+    zero, scale = room.tool
+    if unknown.startswith("zero of"):
+        return replace(room, tool=(zero + step, scale))
+    if unknown.startswith("scale of"):
+        return replace(room, tool=(zero, scale + step))
     offset, turn = room.line
     right, back, swing = room.pose
     if unknown.startswith("offset of line"):
