@@ -39,6 +39,10 @@ def distance(first, second, first_up=900.0, second_up=900.0, finished=False) -> 
     return Distance("tape", 1.0, 0.5, first, second, first_up, second_up, finished)
 
 
+def laser(wall: str, start: str, up: tuple[float, ...] = (850.0,) * 4) -> Gaps:
+    return Gaps(f"laser {wall}", wall, start, STATIONS, up, FOUR, (0.5,) * 4, "A")
+
+
 ALCOVE: dict[str, Reading] = {
     "width at the back": distance("left-back", "back-right"),
     "width at the front": distance(Spot("left", 800.0, "left-back"), Spot("right", 800.0, "back-right")),
@@ -69,9 +73,9 @@ ALCOVE: dict[str, Reading] = {
     "along by a tool": Along("along", 0.0, 0.5, "drain", "back-right", 520.0, tool=TAPE),
     "height by a tool": Height("height", 0.0, 0.5, "drain", tool=RULE),
     "calibration": Known("known", 0.0, 0.2, 1000.0, tool=TAPE),
-    "laser along the back wall": Gaps("a", "back", "left-back", STATIONS, (850.0,) * 4, FOUR, (0.5,) * 4, "A"),
-    "laser out along the left wall": Gaps("b", "left", "left-back", STATIONS, (850.0,) * 4, FOUR, (0.5,) * 4, "A"),
-    "laser out along the right wall": Gaps("c", "right", "back-right", STATIONS, STATIONS, FOUR, (0.5,) * 4, "A"),
+    "laser along the back wall": laser("back", "left-back"),
+    "laser out along the left wall": laser("left", "left-back"),
+    "laser out along the right wall": laser("right", "back-right", STATIONS),
     "template": Touch(
         "template", ("left", "back", "back", "right"),
         ((-290.0, 100.0), (20.0, 400.0), (700.0, 400.0), (1150.0, 40.0)), 860.0, (0.5,) * 4, True,
