@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 import numpy as np
-from true_room import Bump, Ground, Mark, Reading, TrueRoom, TrueWall
+from true_room import Bump, Ground, Mark, Reading, TrueRoom, TrueWall, flat
 
 from fitting.site import Along, Corner, Covering, Distance, Height, Leaning, Level, Prior, Spot
 
@@ -45,12 +45,18 @@ def ripples(seed: int, height: float) -> Bump:
     return lambda s, z: scale * float(np.cos(along * s + up * z + phase).sum())
 
 
-def drawn(prior: Prior, random: np.random.Generator, features: int = 200) -> Bump:
+def drawn(
+    prior: Prior,
+    random: np.random.Generator,
+    features: int = 200,
+    ends: tuple[float, float] = (-math.inf, math.inf),
+) -> Bump:
     """Draw a surface from a prior by its spectrum, so that it can be looked at anywhere.
 
     Frequencies are drawn anew for each surface, so over many the covariance is exactly the prior's.
     Spectra: Gaussian for a squared exponential; Student t of 3 degrees of freedom for a Matern-3/2
-    (Rasmussen and Williams, Gaussian Processes for Machine Learning, 4.2.1; from memory).
+    (Rasmussen and Williams, Gaussian Processes for Machine Learning, 4.2.1; from memory). `ends` are where
+    along the wall its inside corners are, in which something is built up.
     """
     rows, phases, sizes = [], [], []
     for wave in prior.waves:
@@ -62,7 +68,29 @@ def drawn(prior: Prior, random: np.random.Generator, features: int = 200) -> Bum
         sizes.append(np.full(features, wave.sd * math.sqrt(2.0 / features)))
     along, up = np.concatenate(rows).T
     phase, size = np.concatenate(phases), np.concatenate(sizes)
-    return lambda s, z: np.cos(np.multiply.outer(s, along) + np.multiply.outer(z, up) + phase) @ size
+
+    def waves(s: float, z: float) -> float:
+        return np.cos(np.multiply.outer(s, along) + np.multiply.outer(z, up) + phase) @ size
+
+    parts = [waves, *(_built_up(prior, random, end, features) for end in ends if math.isfinite(end))]
+    return lambda s, z: sum(part(s, z) for part in parts)
+
+
+def _built_up(prior: Prior, random: np.random.Generator, end: float, features: int) -> Bump:
+    """Draw what is built up in a corner: for each fade a height that changes upward, by its spectrum."""
+    built = prior.build_up
+    if built is None:
+        return flat
+    upward = random.normal(size=(len(built.fades), features))
+    upward /= np.sqrt(random.chisquare(3.0, size=upward.shape) / 3.0) * built.up
+    phase = random.uniform(0.0, 2 * math.pi, upward.shape)
+    size = built.sd * math.sqrt(2.0 / features / len(built.fades))
+
+    def bump(s: float, z: float) -> float:
+        heights = size * np.cos(np.multiply.outer(z, upward) + phase).sum(axis=-1)
+        return (heights * np.exp(-np.abs(np.subtract.outer(s, [end])) / built.fades)).sum(axis=-1)
+
+    return bump
 
 
 # The zoo. Corners are called after their walls, marks after what they are.

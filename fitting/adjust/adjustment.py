@@ -209,6 +209,26 @@ class Adjustment:
         rest[at, at] = np.maximum(rest[at, at], 0.0)
         return Joint(mean, rest + spread @ spread.T)
 
+    def influence(self, design: ArrayLike, cross: ArrayLike | None = None) -> FloatArray:
+        """Return what a change of each reading does to predicted quantities, (k, m): derivatives.
+
+        Parameters as those of `predict`. In the example there both surfaces follow each reading by half,
+        and the first, next to reading 0, by a quarter more and less:
+
+        >>> from fitting.adjust import adjust
+        >>> read = np.array([9.0, 11.0])
+        >>> level = adjust(lambda x: (read - x[0], np.ones((2, 1))), [0.0], [2.0, 2.0])
+        >>> level.influence([[1.0], [1.0]], [[1.0, 0.0], [0.0, 0.0]]).round(6)
+        array([[0.75, 0.25],
+               [0.5 , 0.5 ]])
+        """
+        star = self._matrix(design, "design", None, self.state.size)
+        if cross is None:
+            return self._whitening.transposed(self._basis @ (star @ self._inverse).T).T
+        gain = self._whitening(self._matrix(cross, "cross", len(star), self.residuals.size).T).T
+        spread = (star - gain @ self._design) @ self._inverse
+        return self._whitening.transposed((gain + spread @ self._basis.T).T).T
+
     @cached_property
     def _tied(self) -> FloatArray:
         """Wᵀ times the basis: P A Q Aᵀ P is this times its transpose."""

@@ -1,8 +1,9 @@
 """The room: its unknowns, what readings observe of them, and what is known when all is adjusted."""
 
-from fitting.site.known import KnownRoom, Ray, Residual, know_room
+from fitting.site.know import know_room
+from fitting.site.known import KnownRoom, Ray, Residual
 from fitting.site.plan import Corner, Covering, Feature, Plan
-from fitting.site.prior import NEW_HOUSE, OLD_HOUSE, Prior, Wave
+from fitting.site.prior import NEW_HOUSE, OLD_HOUSE, BuildUp, Prior, Ripple, Wave
 from fitting.site.readings import (
     Along,
     CornerTurn,
@@ -21,6 +22,7 @@ __all__ = [
     "NEW_HOUSE",
     "OLD_HOUSE",
     "Along",
+    "BuildUp",
     "Corner",
     "CornerTurn",
     "Covering",
@@ -36,6 +38,7 @@ __all__ = [
     "Prior",
     "Ray",
     "Residual",
+    "Ripple",
     "Spot",
     "Tool",
     "Touch",

@@ -9,29 +9,18 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from fitting.adjust import Adjustment, adjust
+from fitting.adjust import Adjustment
 from fitting.errors import BadInput
 from fitting.joint import Joint
 from fitting.site.linear import Linear
 from fitting.site.plan import Plan
-from fitting.site.prior import OLD_HOUSE, Prior
 from fitting.site.readings import Observed, corner_turn, surface_height
-from fitting.site.scene import Places, Scene, direction, height_of, normal, offset_of, room_unknowns
+from fitting.site.scene import Places, Scene, direction, height_of, normal, offset_of
+from fitting.site.unevenness import Unevenness, matrices
 from fitting.site.unknowns import Unknowns
 
 FloatArray = NDArray[np.float64]
 
-MOST_NUMBERS = 2500
-"""Numbers read that one adjustment takes: its covariance is dense, 50 MB at this size."""
-
-MOST_LAYINGS = 4
-"""How often places on the walls are laid down anew; usually twice."""
-PLACES_MAY_MOVE = 0.2
-"""mm along a wall, far less than its finest waves. Along is counted from the foot of the frame's origin,
-which slides along a far wall as it turns; readings and answers must mean the same places."""
-
-ROUGHLY, SETTLED = 0.1, 1e-6
-"""Largest last step, in standard deviations: to lay the places of deviations, and in the end."""
 KNOWN_SHARE = 0.5
 """An angle counts as read when readings left at most this share of what was expected beforehand."""
 KNOWN_LENGTH_SD = 30.0
@@ -75,7 +64,7 @@ class KnownRoom:
 
     plan: Plan
     adjustment: Adjustment
-    prior: Prior
+    unevenness: Unevenness
     readings: tuple[Observed, ...]
     seen: dict[Hashable, frozenset[str]]  # by reading: the walls, corners and features it saw
     unknowns: Unknowns
@@ -84,23 +73,45 @@ class KnownRoom:
 
     def query(self, build: Callable[[Scene], Sequence[Linear]]) -> Joint:
         """Return the joint distribution of quantities built from a scene of the room."""
+        return self.foresee(build, ())
+
+    def foresee(self, build: Callable[[Scene], Sequence[Linear]], readings: Sequence[Observed]) -> Joint:
+        """Return quantities, and behind them what further readings would read, jointly.
+
+        A reading's own error, its `sd`, is not in it; that of a line or template of its own is.
+        """
+        unknowns = self.unknowns.copy()
+        for reading in readings:
+            reading.unknowns(unknowns)
+        start, prior_sd = unknowns.vectors()
+        known = len(self.unknowns)
+        places = Places()
+        state = np.concatenate([self.adjustment.state, start[known:]])
+        scene = Scene(self.plan, unknowns, state, places)
+        wanted = [*build(scene), *(one for reading in readings for one in reading.observe(scene))]
+        design, sensing = matrices(wanted, len(unknowns), len(places.walls))
+        own = sensing @ self.unevenness.covariance(places, places) @ sensing.T
+        cross = sensing @ self.unevenness.covariance(places, self.places) @ self.sensing.T
+        change = self.adjustment.predict(design[:, :known], cross, own)
+        values = np.array([quantity.value for quantity in wanted])
+        open_still = design[:, known:] * prior_sd[known:]
+        return Joint(values + change.mean, change.covariance + open_still @ open_still.T)
+
+    def influence(self, build: Callable[[Scene], Sequence[Linear]]) -> FloatArray:
+        """Return what a change of each number read does to quantities (k, m): their derivatives."""
         places = Places()
         wanted = build(Scene(self.plan, self.unknowns, self.adjustment.state, places))
-        design, sensing = _matrices(wanted, len(self.unknowns), len(places.walls))
-        own = sensing @ _process(self.prior, places, places) @ sensing.T
-        cross = sensing @ _process(self.prior, places, self.places) @ self.sensing.T
-        change = self.adjustment.predict(design, cross, own)
-        values = np.array([quantity.value for quantity in wanted])
-        return Joint(values + change.mean, change.covariance)
+        design, sensing = matrices(wanted, len(self.unknowns), len(places.walls))
+        cross = sensing @ self.unevenness.covariance(places, self.places) @ self.sensing.T
+        return self.adjustment.influence(design, cross)
 
     def expect(self, build: Callable[[Scene], Sequence[Linear]]) -> FloatArray:
         """Return only what quantities are expected to be: the mean of `query`, at a part of its cost."""
         places = Places()
         wanted = build(Scene(self.plan, self.unknowns, self.adjustment.state, places))
-        _, sensing = _matrices(wanted, 0, len(places.walls))
-        pulled = _process(self.prior, places, self.places) @ (
-            self.sensing.T @ self.adjustment.weighted_residuals
-        )
+        _, sensing = matrices(wanted, 0, len(places.walls))
+        pull = self.sensing.T @ self.adjustment.weighted_residuals
+        pulled = self.unevenness.covariance(places, self.places) @ pull
         return np.array([quantity.value for quantity in wanted]) - sensing @ pulled
 
     def rays(self, rays: Sequence[Ray]) -> Joint:
@@ -206,144 +217,6 @@ class KnownRoom:
         return tuple(key for key, seen in self.seen.items() if seen & wanted)
 
 
-def know_room(plan: Plan, readings: Sequence[Observed], prior: Prior = OLD_HOUSE) -> KnownRoom:
-    """Adjust a room to its readings.
-
-    Parameters
-    ----------
-    plan
-        Walls, corners, features, coverings.
-    readings
-        From `fitting.site.readings`; keys must differ.
-    prior
-        What is expected of walls of this age.
-
-    Raises
-    ------
-    BadInput
-        More numbers than one adjustment takes, two readings of one key, names that do not exist.
-    Unsolvable
-        Readings so wrong that no room comes out.
-
-    Examples
-    --------
-    Two walls and a length between them:
-
-    >>> from fitting.site import Corner, Distance, Plan, know_room
-    >>> plan = Plan("back", ("left", "back", "right"),
-    ...             (Corner("a", "left", "back"), Corner("b", "back", "right")))
-    >>> room = know_room(plan, [Distance("r1", 1500.0, 0.5, "a", "b", 800.0, 800.0)])
-    >>> room.along("back", "b", 800.0).mean.round(3)
-    array([1500.])
-    >>> room.corner_read("b", 500.0, 800.0)
-    False
-    """
-    count = sum(len(reading.read) for reading in readings)
-    if count > MOST_NUMBERS:
-        raise BadInput(
-            f"{count} numbers were read, one room takes {MOST_NUMBERS} at the most: "
-            "thin out the checks with many stations"
-        )
-    if len({reading.key for reading in readings}) != len(readings):
-        raise BadInput("two readings have one key: expected a key of its own for each")
-    unknowns = room_unknowns(plan, prior.square_sd, prior.tilt_sd)
-    for reading in readings:
-        reading.unknowns(unknowns)
-    start, prior_sd = unknowns.vectors()
-    model = _Model(plan, unknowns, tuple(readings))
-    noise = np.array([sd for reading in readings for sd in reading.sd])
-
-    def settle(start_at: FloatArray, covariance: FloatArray, tolerance: float) -> Adjustment:
-        return adjust(
-            model.linearise,
-            start_at,
-            covariance,
-            prior_sd=prior_sd,
-            prior_mean=start,
-            names=unknowns.names,
-            tolerance=tolerance,
-            max_iterations=50,
-        )
-
-    if count == 0:
-        return _nothing_read(model, start, prior_sd, prior)
-    model.lay_places(start)
-    flat = np.sqrt(noise**2 + prior.deviation_sd**2 * np.sum(model.sensing**2, axis=1))
-    found = settle(start, flat**2, ROUGHLY)
-    for laying in range(MOST_LAYINGS):
-        before = model.places, model.sensing
-        model.lay_places(found.state)
-        if laying and model.places.apart(before[0]) < PLACES_MAY_MOVE:
-            model.places, model.sensing = before  # those that `found` was made with: answers must agree
-            break
-        process = _process(prior, model.places, model.places)
-        full = model.sensing @ process @ model.sensing.T + np.diag(noise**2)
-        found = settle(found.state, full, SETTLED)
-    return KnownRoom(plan, found, prior, tuple(readings), model.seen, unknowns, model.places, model.sensing)
-
-
-class _Model:
-    """The readings of a room as a function of its state."""
-
-    def __init__(self, plan: Plan, unknowns: Unknowns, readings: tuple[Observed, ...]) -> None:
-        self.plan = plan
-        self.unknowns = unknowns
-        self.readings = readings
-        self.read = np.array([value for reading in readings for value in reading.read])
-        self.places = Places()
-        self.sensing = np.zeros((0, 0))
-        self.seen: dict[Hashable, frozenset[str]] = {}
-
-    def lay_places(self, state: FloatArray) -> None:
-        """Lay down where deviations are seen, and how each reading senses them."""
-        self.places = Places()
-        observed = self._observe(state)
-        self.places.laid = True
-        _, self.sensing = _matrices(observed, len(self.unknowns), len(self.places.walls))
-
-    def linearise(self, state: FloatArray) -> tuple[FloatArray, FloatArray]:
-        """Return observed minus computed, and the design."""
-        observed = self._observe(state)
-        design, _ = _matrices(observed, len(self.unknowns), 0)
-        return self.read - np.array([quantity.value for quantity in observed]), design
-
-    def _observe(self, state: FloatArray) -> list[Linear]:
-        scene = Scene(self.plan, self.unknowns, state, self.places)
-        observed: list[Linear] = []
-        for reading in self.readings:
-            scene.seen = set()
-            observed += reading.observe(scene)
-            self.seen[reading.key] = frozenset(scene.seen)
-        return observed
-
-
-def _matrices(quantities: Sequence[Linear], n: int, places: int) -> tuple[FloatArray, FloatArray]:
-    """Split derivatives into those by unknowns (k, n) and those by deviations (k, places)."""
-    design, sensing = np.zeros((len(quantities), n)), np.zeros((len(quantities), places))
-    for row, quantity in enumerate(quantities):
-        for key, slope in quantity.terms.items():
-            if key >= 0:
-                if n:
-                    design[row, key] += slope
-            elif places:
-                sensing[row, -1 - key] += slope
-    return design, sensing
-
-
-def _process(prior: Prior, places: Places, others: Places) -> FloatArray:
-    """Return the covariance of deviations at two lists of places; walls have nothing to do with another."""
-    along, up = np.array(places.along), np.array(places.up)
-    along_too, up_too = np.array(others.along), np.array(others.up)
-    walls, walls_too = np.array(places.walls, dtype=object), np.array(others.walls, dtype=object)
-    covariance = np.zeros((along.size, along_too.size))
-    for wall in set(places.walls) & set(others.walls):
-        rows, columns = np.flatnonzero(walls == wall), np.flatnonzero(walls_too == wall)
-        covariance[np.ix_(rows, columns)] = prior.deviation(
-            along[rows], up[rows], along_too[columns], up_too[columns]
-        )
-    return covariance
-
-
 def ray_quantity(scene: Scene, ray: Ray) -> Linear:
     """Return how far it is along a ray to its wall, with derivatives."""
     heading = scene.heading(ray.wall)
@@ -367,19 +240,8 @@ def _expected(room: KnownRoom, build: Callable[[Scene], Sequence[Linear]]) -> Jo
     """Return what priors alone would say of quantities, lengths between walls taken as known."""
     places = Places()
     wanted = build(Scene(room.plan, room.unknowns, room.adjustment.state, places))
-    design, sensing = _matrices(wanted, len(room.unknowns), len(places.walls))
+    design, sensing = matrices(wanted, len(room.unknowns), len(places.walls))
     _, prior_sd = room.unknowns.vectors()
-    own = sensing @ _process(room.prior, places, places) @ sensing.T
+    own = sensing @ room.unevenness.covariance(places, places) @ sensing.T
     own += (design * prior_sd) @ (design * prior_sd).T
     return Joint(np.array([quantity.value for quantity in wanted]), own)
-
-
-def _nothing_read(model: _Model, start: FloatArray, prior_sd: FloatArray, prior: Prior) -> KnownRoom:
-    """Return a room of which only expectations are known."""
-    made = adjust(
-        lambda state: (start - state, np.eye(start.size)),
-        start,
-        prior_sd**2,
-        names=model.unknowns.names,
-    )
-    return KnownRoom(model.plan, made, prior, (), {}, model.unknowns, Places(), np.zeros((start.size, 0)))

@@ -75,6 +75,7 @@ class Plan:
     features: tuple[Feature, ...] = ()
     origin: str | None = None
     lengths: dict[str, float] = field(default_factory=dict)
+    spacings: dict[str, float] = field(default_factory=dict)  # of studs, by wall, mm, where it is known
     # Set by walking from the back wall: each wall's direction, and the corners (with the sign that a larger
     # room-side angle turns it by) on the way to it.
     headings: dict[str, float] = field(init=False)
@@ -199,6 +200,9 @@ class Plan:
                     f"a covering of wall `{covering.wall}`: expected a finite thickness and an sd above "
                     f"zero, got {covering.thickness} and {covering.sd}"
                 )
+        for wall, spacing in self.spacings.items():
+            if not 100.0 < spacing < math.inf:
+                raise BadInput(f"the studs of wall `{wall}`: expected a spacing above 100 mm, got {spacing}")
 
     def _refuse_a_second_zero(self) -> None:
         if self.origin is None:

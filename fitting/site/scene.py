@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,9 +13,11 @@ from numpy.typing import NDArray
 from fitting.errors import BadInput
 from fitting.site.linear import Linear, combine
 from fitting.site.plan import Corner, Covering, Feature, Plan
+from fitting.site.prior import Spread
 from fitting.site.unknowns import OPEN_LENGTH_SD, Unknowns
 
 FloatArray = NDArray[np.float64]
+IndexArray = NDArray[np.intp]
 Point = tuple[Linear, Linear, float]
 
 FLOOR, CEILING = "floor", "ceiling"
@@ -34,6 +37,8 @@ class Places:
     walls: list[str] = field(default_factory=list)
     along: list[float] = field(default_factory=list)
     up: list[float] = field(default_factory=list)
+    ends: dict[str, tuple[float, float]] = field(default_factory=dict)
+    """Of each wall seen: how far along its inside corners are at its left and right end, or infinity."""
     laid: bool = False
 
     def at(self, wall: str, along: float, up: float) -> int:
@@ -48,6 +53,19 @@ class Places:
         return max(
             (abs(here - there) for here, there in zip(self.along, other.along, strict=True)), default=0.0
         )
+
+    @cached_property
+    def spreads(self) -> dict[str, tuple[IndexArray, Spread]]:
+        """By wall: the numbers of its places, and where they are. Only once all places are laid."""
+        walls = np.array(self.walls, dtype=object)
+        along, up = np.array(self.along), np.array(self.up)
+        found = {}
+        for wall in dict.fromkeys(self.walls):
+            rows = np.flatnonzero(walls == wall)
+            left, right = self.ends.get(wall, (-math.inf, math.inf))
+            corners = np.abs(np.stack([along[rows] - left, right - along[rows]]))
+            found[wall] = rows, Spread(along[rows], up[rows], corners)
+        return found
 
 
 class Scene:
@@ -100,6 +118,8 @@ class Scene:
         """Return the wall's deviation from its plane, toward the room; its mean here is 0."""
         if self.places.laid:
             return NOTHING
+        if wall not in self.places.ends:
+            self.places.ends[wall] = self._inside_ends(wall)
         return Linear(0.0, {-1 - self.places.at(wall, along, up): 1.0})
 
     def depth(self, wall: str, along: float, up: float, finished: bool) -> Linear:
@@ -138,6 +158,17 @@ class Scene:
         x, y = self._plane_corner(corner, 0.0, False)
         heading = self.heading(wall)
         return math.cos(heading) * x + math.sin(heading) * y
+
+    def _inside_ends(self, wall: str) -> tuple[float, float]:
+        """Where along a wall its inside corners are, by planes at z = 0; infinitely far where it has none."""
+        heading = self.heading(wall) if wall in self.plan.headings else 0.0
+        ends = [-math.inf, math.inf]
+        for k, end in enumerate(("left", "right")):
+            corner = self.plan.corner_at(wall, end)
+            if corner is not None and corner.angle < math.pi:
+                x, y = self._plane_corner(corner, 0.0, False)
+                ends[k] = math.cos(heading) * x + math.sin(heading) * y
+        return ends[0], ends[1]
 
     def _plane_corner(self, corner: Corner, up: float, finished: bool) -> tuple[float, float]:
         """Where the two planes meet at a height, each as thick as it is there."""

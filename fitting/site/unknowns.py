@@ -34,6 +34,10 @@ class Unknowns:
             self.sd.append(sd)
         return self.index[name]
 
+    def copy(self) -> Unknowns:
+        """Return a copy that may grow by itself."""
+        return Unknowns(list(self.names), list(self.start), list(self.sd), dict(self.index))
+
     def __len__(self) -> int:
         """Return how many there are."""
         return len(self.names)

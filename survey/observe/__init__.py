@@ -7,7 +7,7 @@ from typing import Final
 
 from fitting.errors import BadInput
 from fitting.site import NEW_HOUSE, OLD_HOUSE, Prior
-from fitting.site.known import MOST_NUMBERS
+from fitting.site.know import MOST_NUMBERS
 from survey.finding import Finding, finding
 from survey.observe.coming import assumptions, coverings, trim_to_come
 from survey.observe.ground import Ground, LeftOut

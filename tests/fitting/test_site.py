@@ -31,7 +31,7 @@ from fitting.site.known import ray_quantity
 from fitting.site.readings import corner_turn
 
 INCH = 25.4
-PLANES = replace(OLD_HOUSE, waves=())
+PLANES = replace(OLD_HOUSE, waves=(), build_up=None)
 FREE = replace(OLD_HOUSE, square_sd=0.2)
 """With this the prior says nothing of corners, whichever wall is called the back."""
 
@@ -179,7 +179,7 @@ SIDES = [
 def corner_by_three_sides(legs: tuple[float, float], diagonal: float, sd: float) -> KnownRoom:
     left, right = (Spot(w, leg * INCH, "left-back") for w, leg in zip(("left", "back"), legs, strict=True))
     reading = replace(tape("c", left, right, sd=sd), value=diagonal * INCH)
-    return know_room(rooms.square().plan(), [reading], replace(FREE, waves=()))
+    return know_room(rooms.square().plan(), [reading], replace(FREE, waves=(), build_up=None))
 
 
 @pytest.mark.parametrize(("legs", "diagonal", "angle", "slack"), SIDES)
@@ -212,7 +212,7 @@ def test_out_of_square_over_the_depth(depth, sign, corner):
     wall, to = ("left", -1.0) if corner == "left-back" else ("right", 1.0)
     for degrees, offset in zip((0.25, 0.5, 1.0, 1.5, 2.0), OUT_OF_SQUARE[depth], strict=True):
         gauge = CornerTurn("g", sign * math.radians(degrees), 1e-6, corner, 400.0, 400.0, 850.0)
-        known = know_room(rooms.square().plan(), [gauge], replace(FREE, waves=()))
+        known = know_room(rooms.square().plan(), [gauge], replace(FREE, waves=(), build_up=None))
         back, front = known.rays([Ray(wall, 500.0, y, to, 0.0, 850.0) for y in (0.0, -depth * INCH)]).mean
         # Above 90 degrees it opens toward the front, below it pinches.
         assert (front - back) / INCH == pytest.approx(sign * offset, abs=6e-5)
@@ -228,7 +228,7 @@ def test_diagonals_of_a_parallelogram():
         for p, q, v in zip(corners, [*corners[1:], corners[0]], (a, b, a, b), strict=True)
     ]
     gauge = CornerTurn("g", skew, 1e-6, "left-back", 400.0, 400.0, 850.0)
-    known = know_room(plan, [*sides, gauge], replace(FREE, waves=()))
+    known = know_room(plan, [*sides, gauge], replace(FREE, waves=(), build_up=None))
     d1, d2 = ask(known, tape("", "back-right", "front-left"), tape("", "left-back", "right-front")).mean
     assert (d1**2 - d2**2) == pytest.approx(4 * a * b * math.sin(skew), rel=1e-4)
     assert (d1 - d2) / INCH == pytest.approx(0.3003, abs=6e-5)
@@ -331,13 +331,14 @@ SURE = 1e-5  # chance that a right programme fails at any one of these limits
 
 def drawn_room(random: np.random.Generator) -> TrueRoom:
     room = rooms.square()
+    ends = {"left": (-math.inf, 0.0), "back": (0.0, 1500.0), "right": (0.0, math.inf)}
     for wall in room.walls:
         turn = 0.0 if wall.name == "back" else random.normal(0.0, OLD_HOUSE.square_sd)
         room = room.changed(
             wall.name,
             heading=wall.heading + turn,
             tilt=random.normal(0.0, OLD_HOUSE.tilt_sd),
-            bump=rooms.drawn(OLD_HOUSE, random),
+            bump=rooms.drawn(OLD_HOUSE, random, ends=ends[wall.name]),
         )
     marks = {"mark": Mark("back", 800.0, height=500.0)}
     thick = max(0.5, random.normal(11.0, 0.8))
@@ -432,5 +433,9 @@ def test_errors_are_as_large_as_the_covariance_says():
 def test_a_room_of_which_nothing_is_read_is_what_is_expected():
     known = know_room(rooms.square().plan(), [])
     assert known.corner_turn("left-back", 1e6, 850.0).sd[0] == pytest.approx(OLD_HOUSE.square_sd, rel=1e-3)
-    assert known.rays(back_rays([400.0], 0.0)).sd[0] == pytest.approx(OLD_HOUSE.deviation_sd, rel=1e-9)
+    away = known.rays(back_rays([750.0], 0.0)).sd[0]
+    assert away == pytest.approx(OLD_HOUSE.deviation_sd, rel=1e-3)
+    assert known.rays(back_rays([0.0], 0.0)).sd[0] == pytest.approx(
+        np.hypot(away, OLD_HOUSE.build_up.sd), rel=1e-3
+    )
     assert NEW_HOUSE.deviation_sd == pytest.approx(OLD_HOUSE.deviation_sd / 2)

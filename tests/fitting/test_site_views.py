@@ -28,7 +28,7 @@ from fitting.site import (
     know_room,
 )
 
-PLANES = replace(OLD_HOUSE, waves=())
+PLANES = replace(OLD_HOUSE, waves=(), build_up=None)
 FREE = replace(OLD_HOUSE, square_sd=0.2)
 """With this the prior hardly says anything of corners, whichever wall is called the back: it pulls an angle
 known to 0.005 rad back by (0.005/0.2)² of its 0.02 rad, which over 700 mm is 0.01 mm."""
@@ -158,7 +158,7 @@ def test_a_wrong_length_in_a_closed_loop_shows():
     ]
     worst = max(know_room(room.plan(), read).residuals(), key=lambda one: abs(one.standardized))
     assert worst.key == "length right 300.0"
-    assert abs(worst.standardized) > 8
+    assert abs(worst.standardized) > 7
     assert worst.adjusted_minus_read < 0  # it was read too long
 
 

@@ -13,7 +13,7 @@ from strategies import records, surveys
 
 from fitting.errors import FittingError
 from fitting.site import know_room
-from fitting.site.known import MOST_NUMBERS
+from fitting.site.know import MOST_NUMBERS
 from survey.observe import observe
 from survey.records import (
     KINDS,

@@ -1,0 +1,190 @@
+"""Adjust a room to its readings: planes, tools and lines as unknowns, unevenness as a Gaussian process."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fitting.adjust import Adjustment, adjust
+from fitting.errors import BadInput
+from fitting.site.known import KnownRoom
+from fitting.site.linear import Linear
+from fitting.site.plan import Plan
+from fitting.site.prior import OLD_HOUSE, Prior
+from fitting.site.readings import Observed
+from fitting.site.scene import Places, Scene, room_unknowns
+from fitting.site.unevenness import Unevenness, matrices
+from fitting.site.unknowns import Unknowns
+
+FloatArray = NDArray[np.float64]
+
+MOST_NUMBERS = 2500
+"""Numbers read that one adjustment takes: its covariance is dense, 50 MB at this size."""
+
+MOST_LAYINGS = 4
+"""How often places on the walls are laid down anew; usually twice."""
+PLACES_MAY_MOVE = 0.2
+"""mm along a wall, far less than its finest waves. Along is counted from the foot of the frame's origin,
+which slides along a far wall as it turns; readings and answers must mean the same places."""
+
+ROUGHLY, SETTLED = 0.1, 1e-6
+"""Largest last step, in standard deviations: to lay the places of deviations, and in the end."""
+
+
+def know_room(
+    plan: Plan,
+    readings: Sequence[Observed],
+    prior: Prior = OLD_HOUSE,
+    after: KnownRoom | None = None,
+) -> KnownRoom:
+    """Adjust a room to its readings.
+
+    Parameters
+    ----------
+    plan
+        Walls, corners, features, coverings.
+    readings
+        From `fitting.site.readings`; keys must differ.
+    prior
+        What is expected of walls of this age; `fitting.site.learn` fits its height to readings.
+    after
+        The room as it was before a reading was added or a prior learned: a start from which it takes a
+        few steps less. The answer is the same.
+
+    Raises
+    ------
+    BadInput
+        More numbers than one adjustment takes, two readings of one key, names that do not exist.
+    Unsolvable
+        Readings so wrong that no room comes out.
+
+    Examples
+    --------
+    Two walls and a length between them:
+
+    >>> from fitting.site import Corner, Distance, Plan, know_room
+    >>> plan = Plan("back", ("left", "back", "right"),
+    ...             (Corner("a", "left", "back"), Corner("b", "back", "right")))
+    >>> room = know_room(plan, [Distance("r1", 1500.0, 0.5, "a", "b", 800.0, 800.0)])
+    >>> room.along("back", "b", 800.0).mean.round(3)
+    array([1500.])
+    >>> room.corner_read("b", 500.0, 800.0)
+    False
+    """
+    count = sum(len(reading.read) for reading in readings)
+    if count > MOST_NUMBERS:
+        raise BadInput(
+            f"{count} numbers were read, one room takes {MOST_NUMBERS} at the most: "
+            "thin out the checks with many stations"
+        )
+    if len({reading.key for reading in readings}) != len(readings):
+        raise BadInput("two readings have one key: expected a key of its own for each")
+    unknowns = room_unknowns(plan, prior.square_sd, prior.tilt_sd)
+    for reading in readings:
+        reading.unknowns(unknowns)
+    uneven = Unevenness(prior, plan.spacings)
+    model = _Model(plan, unknowns, tuple(readings), uneven)
+    if count == 0:
+        return _nothing_read(model)
+    state = model.start if after is None else _continued(model, after)
+    model.lay_places(state)
+    if after is None:
+        state = model.settle(state, model.flat_covariance(), ROUGHLY).state
+        model.lay_places(state)
+    for _ in range(MOST_LAYINGS):
+        found = model.settle(state, model.covariance(), SETTLED)
+        state, places, sensing = found.state, model.places, model.sensing
+        model.lay_places(state)
+        if model.places.apart(places) < PLACES_MAY_MOVE:
+            break
+    # Those that `found` was made with: answers must agree.
+    return KnownRoom(plan, found, uneven, tuple(readings), model.seen, unknowns, places, sensing)
+
+
+class _Model:
+    """The readings of a room as a function of its state."""
+
+    def __init__(
+        self, plan: Plan, unknowns: Unknowns, readings: tuple[Observed, ...], uneven: Unevenness
+    ) -> None:
+        self.plan = plan
+        self.unknowns = unknowns
+        self.readings = readings
+        self.uneven = uneven
+        self.start, self.prior_sd = unknowns.vectors()
+        self.read = np.array([value for reading in readings for value in reading.read])
+        self.noise = np.array([sd for reading in readings for sd in reading.sd])
+        self.places = Places()
+        self.sensing = np.zeros((0, 0))
+        self.seen: dict[Hashable, frozenset[str]] = {}
+
+    def lay_places(self, state: FloatArray) -> None:
+        """Lay down where deviations are seen, and how each reading senses them."""
+        self.places = Places()
+        observed = self._observe(state)
+        self.places.laid = True
+        _, self.sensing = matrices(observed, 0, len(self.places.walls))
+
+    def flat_covariance(self) -> FloatArray:
+        """Return variances of the readings as if every place were uneven by itself."""
+        uneven = self.uneven.prior.deviation_sd**2 * np.sum(self.sensing**2, axis=1)
+        variances: FloatArray = self.noise**2 + uneven
+        return variances
+
+    def covariance(self) -> FloatArray:
+        """Return B K B^T + R (m, m)."""
+        process = self.uneven.covariance(self.places, self.places)
+        covariance: FloatArray = self.sensing @ process @ self.sensing.T + np.diag(self.noise**2)
+        return covariance
+
+    def settle(self, state: FloatArray, covariance: FloatArray, tolerance: float) -> Adjustment:
+        """Adjust from a state."""
+        return adjust(
+            self.linearise,
+            state,
+            covariance,
+            prior_sd=self.prior_sd,
+            prior_mean=self.start,
+            names=self.unknowns.names,
+            tolerance=tolerance,
+            max_iterations=50,
+        )
+
+    def linearise(self, state: FloatArray) -> tuple[FloatArray, FloatArray]:
+        """Return observed minus computed, and the design."""
+        observed = self._observe(state)
+        design, _ = matrices(observed, len(self.unknowns), 0)
+        return self.read - np.array([quantity.value for quantity in observed]), design
+
+    def _observe(self, state: FloatArray) -> list[Linear]:
+        scene = Scene(self.plan, self.unknowns, state, self.places)
+        observed: list[Linear] = []
+        for reading in self.readings:
+            scene.seen = set()
+            observed += reading.observe(scene)
+            self.seen[reading.key] = frozenset(scene.seen)
+        return observed
+
+
+def _continued(model: _Model, after: KnownRoom) -> FloatArray:
+    """Start where an earlier room ended; unknowns that it had not start as ever."""
+    state = model.start.copy()
+    for name, index in after.unknowns.index.items():
+        if name in model.unknowns.index:
+            state[model.unknowns.index[name]] = after.adjustment.state[index]
+    return state
+
+
+def _nothing_read(model: _Model) -> KnownRoom:
+    """Return a room of which only expectations are known."""
+    start = model.start
+    made = adjust(
+        lambda state: (start - state, np.eye(start.size)),
+        start,
+        model.prior_sd**2,
+        names=model.unknowns.names,
+    )
+    sensing = np.zeros((start.size, 0))
+    return KnownRoom(model.plan, made, model.uneven, (), {}, model.unknowns, Places(), sensing)
