@@ -2,6 +2,7 @@
 
 from fitting.site.know import know_room
 from fitting.site.known import KnownRoom, Ray, Residual
+from fitting.site.learn import learn
 from fitting.site.plan import Corner, Covering, Feature, Plan
 from fitting.site.prior import NEW_HOUSE, OLD_HOUSE, BuildUp, Prior, Ripple, Wave
 from fitting.site.readings import (
@@ -44,4 +45,5 @@ __all__ = [
     "Touch",
     "Wave",
     "know_room",
+    "learn",
 ]

@@ -97,6 +97,14 @@ class KnownRoom:
         open_still = design[:, known:] * prior_sd[known:]
         return Joint(values + change.mean, change.covariance + open_still @ open_still.T)
 
+    def linearised(self) -> tuple[FloatArray, FloatArray]:
+        """Return observed minus computed (m,) and the design (m, n) at the state."""
+        scene = Scene(self.plan, self.unknowns, self.adjustment.state, self.places)
+        observed = [one for reading in self.readings for one in reading.observe(scene)]
+        design, _ = matrices(observed, len(self.unknowns), 0)
+        read = np.array([value for reading in self.readings for value in reading.read])
+        return read - np.array([quantity.value for quantity in observed]), design
+
     def influence(self, build: Callable[[Scene], Sequence[Linear]]) -> FloatArray:
         """Return what a change of each number read does to quantities (k, m): their derivatives."""
         places = Places()

@@ -236,14 +236,15 @@ class Gaps:
     def observe(self, scene: Scene) -> list[Linear]:
         """Return line minus surface at each station."""
         middle = sum(self.up) / len(self.up)
-        start = scene.spot(self.wall, self.start, 0.0, middle)
         corner = scene.plan.corner(self.start)
         sign = -1.0 if corner is not None and corner.left == self.wall else 1.0
         scene.seen.add(self.wall)
-        stations = [start.value + sign * along for along in self.along]
         if self.cross is None:
-            return self._from_line(scene, stations)
-        return self._from_cross(scene, start - start.value, stations)
+            start = scene.spot_at(self.wall, self.start, 0.0, middle)
+            return self._from_line(scene, [start + sign * along for along in self.along])
+        slides = scene.spot(self.wall, self.start, 0.0, middle)
+        stations = [slides.value + sign * along for along in self.along]
+        return self._from_cross(scene, slides - slides.value, stations)
 
     def _from_line(self, scene: Scene, stations: list[float]) -> list[Linear]:
         offset = scene.unknown(f"offset of line {self.key}")
@@ -251,14 +252,14 @@ class Gaps:
         plumb = max(self.up) - min(self.up) > max(self.along) - min(self.along)
         places = self.up if plumb else self.along
         centre = sum(places) / len(places)
-        return [
-            combine(
-                (1.0, offset),
-                (place - centre, turn),
-                (-1.0, scene.deviation(self.wall, station, up)),
-            )
-            for place, station, up in zip(places, stations, self.up, strict=True)
-        ]
+        # Written out, not combined: most readings of a room are of this kind.
+        gaps = []
+        for place, station, up in zip(places, stations, self.up, strict=True):
+            terms = {key: -slope for key, slope in scene.deviation(self.wall, station, up).terms.items()}
+            terms |= offset.terms
+            terms |= {key: (place - centre) * slope for key, slope in turn.terms.items()}
+            gaps.append(Linear(offset.value + (place - centre) * turn.value, terms))
+        return gaps
 
     def _from_cross(self, scene: Scene, slides: Linear, stations: list[float]) -> list[Linear]:
         """Follow the wall's normal n at angle h from the surface point s u + d n to the line through C.
@@ -308,7 +309,7 @@ class Leaning(_One):
 
     def observe(self, scene: Scene) -> list[Linear]:
         """Return the difference of the surface at the two heights."""
-        at = scene.spot(self.wall, self.start, self.along, (self.low + self.high) / 2).value
+        at = scene.spot_at(self.wall, self.start, self.along, (self.low + self.high) / 2)
         return [scene.depth(self.wall, at, self.high, False) - scene.depth(self.wall, at, self.low, False)]
 
 
@@ -331,9 +332,9 @@ class Level(_One):
 
     def observe(self, scene: Scene) -> list[Linear]:
         """Return the surface's height there."""
-        along = scene.spot(self.wall, self.start, self.along, 0.0)
+        along = scene.spot_at(self.wall, self.start, self.along, 0.0)
         heading = scene.heading(self.wall)
-        x, y, _ = scene.surface(self.wall, Linear(along.value), 0.0)
+        x, y, _ = scene.surface(self.wall, Linear(along), 0.0)
         nx, ny = math.sin(heading), -math.cos(heading)
         return [surface_height(scene, self.surface, x.value + nx * self.out, y.value + ny * self.out)]
 

@@ -257,6 +257,16 @@ class Scene:
             )
         return self.along(wall, self.corner_point(corner, up, finished))
 
+    def spot_at(self, wall: str, start: str, out: float, up: float) -> float:
+        """Return where `spot` is, without what would move it: for places whose own motion says nothing."""
+        corner = self.plan.corner(start)
+        if corner is None or wall not in (corner.left, corner.right):
+            return self.spot(wall, start, out, up).value
+        self.seen.update((corner.name, corner.left, corner.right))
+        heading = self.heading(wall)
+        x, y = self._plane_corner(corner, up, True)
+        return math.cos(heading) * x + math.sin(heading) * y + (-out if corner.left == wall else out)
+
     def spot(self, wall: str, start: str, out: float, up: float, finished: bool = True) -> Linear:
         """Return how far along a wall a spot is that was measured `out` mm from a corner or mark.
 
