@@ -15,6 +15,7 @@ from typing import TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
+from fitting.chance import paired_blocks
 from fitting.errors import BadInput
 from fitting.joint import Joint
 
@@ -26,11 +27,6 @@ DRAWS = 20_000
 """Draws of the wall: the chance is then met within 0.0007 (one standard error) at 99 %."""
 FEWEST_BEYOND = 20
 """With fewer draws beyond it than this, an answer gives way to the bound on the safe side."""
-JITTER = 1e-9
-"""Part of the greatest variance, added to all: keeps rounding from making a variance negative."""
-ONE_THREAD = 2**18
-"""Products of a block; up to this many OpenBLAS works in one thread. On a busy machine waking a second
-one for more costs ten times the work itself (measured)."""
 
 
 @dataclass(frozen=True)
@@ -201,41 +197,6 @@ def _refuse_confidence(confidence: float) -> None:
 
 
 def _greatest(over: Joint, seed: int, draws: int) -> Iterator[FloatArray]:
-    """Draw the wall many times; yield the greatest of the k, a block at a time to bound memory.
-
-    Each draw is used with its mirror image about the mean: half the numbers, and no worse a tail.
-    """
-    factor = _factor(over)
-    mean = _from_either_end(over).mean[:, None]
-    numbers = np.random.default_rng(seed)
-    block = max(ONE_THREAD // mean.size**2, 16)
-    for start in range(0, draws, 2 * block):
-        pairs = min(block, (draws - start + 1) // 2)
-        off = factor @ numbers.standard_normal((pairs, mean.size)).T
-        yield (mean + off).max(axis=0)
-        yield (mean - off).max(axis=0)[: draws - start - pairs]
-
-
-def _factor(over: Joint) -> FloatArray:
-    k = over.mean.size
-    jitter = JITTER * float(over.sd.max()) ** 2
-    try:
-        return np.asarray(np.linalg.cholesky(_from_either_end(over).covariance + jitter * np.eye(k)))
-    except np.linalg.LinAlgError as error:
-        raise BadInput(
-            f"expected a covariance of {k} stations, got a matrix by which some combination "
-            "of them has a variance below 0"
-        ) from error
-
-
-def _from_either_end(over: Joint) -> Joint:
-    """Turn the stations so that they stand alike from whichever end they were counted.
-
-    The draws then are the same for a wall and its mirror image, and so is what is left on.
-    """
-    weight = over.mean + over.sd
-    unlike = weight - weight[::-1]
-    first = int(np.argmax(np.abs(unlike) > JITTER * np.abs(weight).max()))
-    if unlike[first] <= 0:
-        return over
-    return Joint(over.mean[::-1], over.covariance[::-1, ::-1])
+    """Draw the wall many times; yield the greatest of the k, a block at a time to bound memory."""
+    for pair in paired_blocks(over, draws, seed):
+        yield from (walls.max(axis=0) for walls in pair)
