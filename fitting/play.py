@@ -114,8 +114,8 @@ def most_room(
     right = np.hstack([c, np.tile(reach * scale, (len(c), 2))])
     mean = right.mean(axis=0, keepdims=True)
     start = _start(rows, mean[0], c.shape[1])
-    _, start = _exchange(rows, mean, start[None], "the mean of the draws")
-    found, binding = _exchange(rows, right, np.repeat(start, len(c), axis=0), "draw")
+    _, start = _exchange(rows, mean, start[None], "the mean of all draws")
+    found, binding = _exchange(rows, right, np.repeat(start, len(c), axis=0), "draw {}")
     return Play(found[:, -1] / heaviest, found[:, :-1] / scale, binding)
 
 
@@ -304,14 +304,20 @@ def _exchange(
         leaves = _leaving(rows[enters], inverse, basis, patient)
         if (leaves < 0).any():
             at = int(np.argmax(leaves < 0))
-            raise Unsolvable(
-                f"{case} {draws[at]}: no pose within the limits has room at row {enters[at]} and the other "
-                "places of weight 0 together; widen the limits or give those places a weight"
-            )
+            raise _no_pose(case.format(draws[at]), rows, [*basis[at], enters[at]])
         basis[np.arange(len(draws)), leaves] = enters
     raise Unsolvable(
-        f"{case} {draws[0]}: after {MOST_EXCHANGES} exchanges rounding still hides which places bind; "
+        f"{case.format(draws[0])}: after {MOST_EXCHANGES} exchanges rounding still hides which places bind; "
         "expected effects, limits and clearances of ordinary size (radians and mm)"
+    )
+
+
+def _no_pose(case: str, rows: FloatArray, against: list[np.intp]) -> Unsolvable:
+    places = len(rows) - 2 * (rows.shape[1] - 1)
+    hit = ", ".join(str(row) for row in sorted(against) if row < places and rows[row, -1] == 0)
+    return Unsolvable(
+        f"{case}: no pose within the limits keeps the places of weight 0 from being hit, as is seen at "
+        f"{hit}; widen the limits or give these places a weight"
     )
 
 
@@ -324,7 +330,7 @@ def _leaving(row: FloatArray, inverse: FloatArray, basis: IndexArray, patient: b
     used = (row[:, None, :] @ inverse)[:, 0]
     able = used > LEAST_PIVOT * np.abs(used).max(axis=1, keepdims=True)
     ratio = np.divide(share, used, out=np.full_like(share, np.inf), where=able)
-    first = ratio.min(axis=1, keepdims=True)
+    first = np.where(able.any(axis=1), ratio.min(axis=1), 0.0)[:, None]
     tied = able & (share - first * used <= TIED * share.max(axis=1, keepdims=True))
     leaves = np.where(tied, used if patient else -basis, -np.inf).argmax(axis=1)
     return np.where(able.any(axis=1), leaves, -1)
