@@ -45,10 +45,71 @@ class Limit:
 
 
 LASER_LIMIT: Final = Limit(
-    1.5, "mm", "from memory: 1.0 to 1.5 mm at two standard deviations, to 10 m in good light (ISO 16331-1)"
+    1.5,
+    "mm",
+    "from memory: 1.0 to 1.5 mm at two standard deviations, to 10 m in good light; ISO 16331-1:2017 says how "
+    "makers state it (its text was not read)",
 )
 SPIRIT_LEVEL_LIMIT: Final = Limit(0.5, "mm/m", "from memory: what a common vial is sold as")
 DIGITAL_LEVEL_LIMIT: Final = Limit(0.1, "deg", "from memory: typical away from level and plumb")
+PHONE_LEVEL_LIMIT: Final = Limit(
+    0.5, "deg", "assumption: a phone's tilt, not calibrated that day, its edge held to the wall"
+)
+SQUARE_LIMIT: Final = Limit(1000 / 32 / 24, "mm/m", "common practice, no source: 1/32 in over 24")
+ANGLE_GAUGE_LIMIT: Final = Limit(0.2, "deg", "from memory: makers say 0.1 to 0.2 degrees")
+LENGTH_LIMITS: Final[dict[str, Limit]] = {
+    "framing square": Limit(0.8, "mm", "assumption: half a sixteenth of an inch"),
+    "angle gauge": Limit(2.0, "mm", "assumption: no instrument for a length"),
+    "spirit level": Limit(1.6, "mm", "assumption: a level with a rule on it, a sixteenth of an inch"),
+    "digital level": Limit(1.6, "mm", "assumption: as a spirit level"),
+    "phone level": Limit(5.0, "mm", "assumption: no instrument for a length; its edges are round"),
+    "straightedge": Limit(1.6, "mm", "assumption: marks struck on it, a sixteenth of an inch"),
+    "string": Limit(2.0, "mm", "assumption: it stretches, and its knots are wide"),
+    "line laser": Limit(1.6, "mm", "assumption: the middle of a line 2 to 3 mm wide, seen at a rule"),
+    "plumb bob": Limit(2.0, "mm", "assumption: it swings"),
+    "stud finder": Limit(6.0, "mm", "from memory: makers say an edge to 1/8 to 1/4 in behind gypsum board"),
+    "other side": Limit(10.0, "mm", "assumption: a place carried around a wall by a door or a hole"),
+    "story stick": Limit(0.8, "mm", "assumption: a knife's or a pencil's mark"),
+    "template": Limit(1.0, "mm", "assumption: stiff sheet, cut and scribed on the spot"),
+    "eye": Limit(10.0, "mm", "assumption"),
+}
+"""What a length in a room may be out by when it is read with something that is no tape, rule or laser."""
+
+
+@dataclass(frozen=True)
+class Tolerance:
+    """Largest error of a metal tape up to a length, both in inches."""
+
+    to_in: float
+    error_in: float
+
+
+NIST_TAPES: Final = tuple(
+    Tolerance(12.0 * feet, error)
+    for feet, error in ((6, 1 / 32), (30, 1 / 16), (55, 1 / 8), (80, 3 / 16), (100, 1 / 4))
+)
+"""NIST Handbook 44, section 5.52 (metal tapes), as quoted by a page on dimensional tolerances; the handbook
+itself was not seen. What a tape sold in the United States may be out by, for tapes without a class."""
+
+
+def nist_tape_error(length_in: float) -> float:
+    """Return the largest error in inches that a metal tape may have over a length in inches.
+
+    Source: NIST Handbook 44, section 5.52. A length between two rows (over 6 ft and under 7) has the wider.
+
+    Raises
+    ------
+    BadInput
+        For a length below zero, not finite, or over the 100 ft that the table goes to.
+
+    Examples
+    --------
+    >>> nist_tape_error(72.0), nist_tape_error(73.0)
+    (0.03125, 0.0625)
+    """
+    if not 0 <= length_in <= NIST_TAPES[-1].to_in:
+        raise BadInput(f"expected a length of 0 to {NIST_TAPES[-1].to_in:g} in, got {length_in}")
+    return next(row.error_in for row in NIST_TAPES if length_in <= row.to_in)
 
 
 def tape_error(length_mm: float, tape_class: TapeClass = "II", from_hook: bool = False) -> float:

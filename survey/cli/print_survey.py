@@ -24,6 +24,7 @@ from survey.records import (
     Room,
     Spot,
     Survey,
+    Tool,
     Wall,
     kind_of,
 )
@@ -31,6 +32,7 @@ from survey.records import (
 JobUnit = Literal["in", "mm"]
 
 _THE_ROOM: Final = "The room"
+_TOOLS: Final = "Tools"
 _ACROSS: Final = "From wall to wall"
 _CORNERS: Final = "Corners"
 _PIECES: Final = "Pieces"
@@ -86,7 +88,7 @@ def line_of(record: Record, unit: JobUnit) -> str:
 def grouped(survey: Survey, everything: bool = False) -> list[tuple[str, list[Record]]]:
     """The current records by the wall that they are about; the groups without a wall around them."""
     walls = [f"Wall {wall.name}" for wall in survey.of(Wall)]
-    groups: dict[str, list[Record]] = {title: [] for title in (_THE_ROOM, _CORNERS, *walls, _ACROSS)}
+    groups: dict[str, list[Record]] = {title: [] for title in (_THE_ROOM, _TOOLS, _CORNERS, *walls, _ACROSS)}
     for record in survey.current:
         groups.setdefault(_group(record, survey), []).append(record)
     if everything:
@@ -102,6 +104,8 @@ def _group(record: Record, survey: Survey) -> str:
         return _PIECES
     if isinstance(record, (Job, Room)):
         return _THE_ROOM
+    if isinstance(record, Tool):
+        return _TOOLS
     if isinstance(record, Corner) or hasattr(record, "corner"):
         return _CORNERS
     if not (
@@ -148,4 +152,5 @@ def first_steps(survey: Survey) -> list[str]:
         (Reading, "read something: length left-back to back-right up 34 reads 60 3/8"),
         (Piece, "plan a piece: cabinet vanity on back width 48 height 31 depth 21 bottom 3"),
     )
-    return [step for kind, step in needs if not survey.of(kind)]
+    there = [record for record in survey.current if not isinstance(record, Tool)]
+    return [step for kind, step in needs if not any(isinstance(record, kind) for record in there)]

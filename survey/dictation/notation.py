@@ -24,6 +24,7 @@ from survey.dictation.grammar import (
 )
 from survey.dictation.patterns import (
     EVERY_CLAUSE,
+    INSTRUMENT_CLAUSE,
     PART_PATTERNS,
     PATTERNS,
     PIECE_CLAUSES,
@@ -153,21 +154,25 @@ def part_pattern(struct: type) -> Element:
     return _Notation(PART_PATTERNS[struct.__name__], struct).sequence()
 
 
-def _shared(struct: type) -> str:
-    """The clauses that a kind shares with others."""
-    of_kind = [READING_CLAUSES] * issubclass(struct, Reading) + [PIECE_CLAUSES] * issubclass(struct, Piece)
-    return " ".join([*of_kind, EVERY_CLAUSE])
+def _shared(kind: str) -> str:
+    """The clauses that a kind shares with others; an instrument that it says itself is not said again."""
+    struct, clauses = KINDS[kind], []
+    if issubclass(struct, Reading):
+        clauses += [INSTRUMENT_CLAUSE] * ("{instrument}" not in PATTERNS[kind].says) + [READING_CLAUSES]
+    if issubclass(struct, Piece):
+        clauses.append(PIECE_CLAUSES)
+    return " ".join([*clauses, EVERY_CLAUSE])
 
 
 @cache
 def pattern_of(kind: str) -> Element:
     """The whole pattern of a kind of record, with the clauses that it shares with others."""
-    return _Notation(f"{PATTERNS[kind].says} {_shared(KINDS[kind])}", KINDS[kind]).sequence()
+    return _Notation(f"{PATTERNS[kind].says} {_shared(kind)}", KINDS[kind]).sequence()
 
 
 def shared_clauses(kind: str) -> str:
     """The clauses that a kind shares with others, for help."""
-    return _Notation(_shared(KINDS[kind]), KINDS[kind]).sequence().shape()
+    return _Notation(_shared(kind), KINDS[kind]).sequence().shape()
 
 
 @cache

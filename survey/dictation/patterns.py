@@ -123,10 +123,11 @@ PATTERNS: dict[str, Pattern] = {
     "straightedge": Pattern(
         "gaps behind a straightedge, a string or a laser line: place and gap, place and gap",
         "straightedge {wall} [{run}] [along {along}] [up {up}] <from {from}> : {stations} "
-        "[edge {edge_length}]",
+        "[edge {edge_length}] [cross {cross}]",
         (
             "straightedge back up 34 from left-back: 0 0, 6 1/16, 12 1/8, 18 0",
             "straightedge left plumb along 20 from left-back: 4 0, 28 1/16",
+            "straightedge back up 34 from left-back: 2 12 1/8, 50 12 1/16 cross a with line laser",
         ),
     ),
     "lean": Pattern(
@@ -157,6 +158,11 @@ PATTERNS: dict[str, Pattern] = {
         "a cut template: points of its edge that touch walls, in its own frame",
         "template [up {up}] touches {points}",
         ("template up 34 touches back right 2 back 22, back right 40 back 22 1/16, left right 0 back 3",),
+    ),
+    "tool": Pattern(
+        "an instrument of the shop: its class, and what it read over a length that is known",
+        "tool {name} is {instrument} [class {tape_class}] [known {known} reads {reads}]",
+        ("tool shop-tape is tape class I known 40 reads 40 1/64 hooked", "tool l1 is laser"),
     ),
     "opening": Pattern(
         "a door, window or shower door",
@@ -313,7 +319,8 @@ PART_PATTERNS: dict[str, str] = {
     "Edge": "(meets {meets} {finish} [gap {gap}] [saw {saw}] | open)",
 }
 
-READING_CLAUSES = "[with {instrument}] [{start}] [to {face}] [sd {sd}]"
+INSTRUMENT_CLAUSE = "[with {instrument}]"
+READING_CLAUSES = "[{start}] [to {face}] [sd {sd}]"
 PIECE_CLAUSES = "[material {material}] [grain {grain}] [quantity {quantity}]"
 EVERY_CLAUSE = "[note {note:rest}]"
 
@@ -331,6 +338,7 @@ SAID_FOR: dict[str, dict[str, tuple[str, ...]]] = {
         "spirit level": ("spirit level", "level"),
         "framing square": ("framing square", "square"),
         "angle gauge": ("angle gauge", "gauge"),
+        "phone level": ("phone level", "phone"),
     },
     "fate": {"comes off": ("comes off", "goes")},
 }

@@ -284,7 +284,7 @@ class ChoiceSlot:
 
     def take(self, reader: Reader, place: int) -> Taken:
         """Take the longest words that stand here."""
-        ways = [(words.split(), value) for value in self.values for words in self._words(value)]
+        ways = [(words.lower().split(), value) for value in self.values for words in self._words(value)]
         for words, value in sorted(ways, key=lambda way: -len(way[0])):
             here = [token.text.lower() for token in reader.tokens[place : place + len(words)]]
             if here == words:

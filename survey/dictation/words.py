@@ -7,6 +7,7 @@ from functools import cache
 
 from survey.dictation.patterns import (
     EVERY_CLAUSE,
+    INSTRUMENT_CLAUSE,
     PART_PATTERNS,
     PATTERNS,
     PIECE_CLAUSES,
@@ -20,7 +21,7 @@ _PLAIN_NAME = re.compile(r"[^\W\d_][\w./+-]*(?::[a-z]{1,12})?")
 
 def _all_patterns() -> str:
     patterns = [pattern.says for pattern in PATTERNS.values()] + list(PART_PATTERNS.values())
-    return "\n".join([*patterns, READING_CLAUSES, PIECE_CLAUSES, EVERY_CLAUSE])
+    return "\n".join([*patterns, INSTRUMENT_CLAUSE, READING_CLAUSES, PIECE_CLAUSES, EVERY_CLAUSE])
 
 
 @cache

@@ -6,8 +6,9 @@ import math
 from typing import Final
 
 from fitting.site import Along, CornerTurn, Distance
-from survey.observe.accuracy import angle_sd, length_sd, square_sd
+from survey.observe.accuracy import angle_sd, graduation, square_sd
 from survey.observe.ground import Ground, LeftOut
+from survey.observe.lengths import taken
 from survey.observe.observed import Seen
 from survey.observe.register import observes, seen
 from survey.records import Corner, CornerAngle, CornerSquare, ThreeSides
@@ -52,28 +53,40 @@ def observe_three_sides(record: ThreeSides, ground: Ground) -> list[Seen]:
     what = f"corner `{record.corner}` by three sides"
     corner = ground.corner(record.corner, what)
     up = ground.height(record.up, what)
-    sides = [ground.size(side, what) for side in (record.left_leg, record.right_leg, record.diagonal)]
+    typed = (record.left_leg, record.right_leg, record.diagonal)
+    sides = [ground.size(side, what) for side in typed]
     _refuse_no_triangle(record, sides)
     _refuse_far_off(corner, _room_side(corner, _opposite(*sides)), ground)
     left = ground.strike(f"left mark of {record.id}", corner.left_wall)
     right = ground.strike(f"right mark of {record.id}", corner.right_wall)
     finished = record.face == "finished"
-    sds = [
-        ground.sd(record.sd, length_sd(side, record.instrument, record.start, ground.step_mm))
-        for side in sides
-    ]
+    sures = [taken(record, side, ground) for side in typed]
     name = corner.name
     return [
         seen(
-            Along((record.id, "left leg"), sides[0], sds[0], left, name, up, finished),
+            Along(
+                (record.id, "left leg"), sides[0], sures[0].sd, left, name, up, finished, tool=sures[0].tool
+            ),
             f"leg of corner {name} on {corner.left_wall}",
         ),
         seen(
-            Along((record.id, "right leg"), sides[1], sds[1], right, name, up, finished),
+            Along(
+                (record.id, "right leg"), sides[1], sures[1].sd, right, name, up, finished, tool=sures[1].tool
+            ),
             f"leg of corner {name} on {corner.right_wall}",
         ),
         seen(
-            Distance((record.id, "diagonal"), sides[2], sds[2], left, right, up, up, finished),
+            Distance(
+                (record.id, "diagonal"),
+                sides[2],
+                sures[2].sd,
+                left,
+                right,
+                up,
+                up,
+                finished,
+                tool=sures[2].tool,
+            ),
             f"diagonal of corner {name}",
         ),
     ]
@@ -118,7 +131,7 @@ def observe_corner_square(record: CornerSquare, ground: Ground) -> list[Seen]:
     opens = math.atan2(gap, other) * (1.0 if record.gap_at == "tip" else -1.0)
     square = math.pi / 2 if corner.turn == "inside" else 3 * math.pi / 2
     turn = _refuse_far_off(corner, square + opens, ground)
-    own = square_sd(gap, other, record.flipped, ground.step_mm)
+    own = square_sd(gap, other, record.flipped, graduation(record.gap, ground.step_mm))
     sd = own if record.sd is None else ground.sd(record.sd, 0.0) / other
     reaches = (lying, other) if record.lies_on == corner.left_wall else (other, lying)
     return [

@@ -12,6 +12,7 @@ from fitting.site import (
     Distance,
     Gaps,
     Height,
+    Known,
     Leaning,
     Level,
     Plan,
@@ -20,7 +21,7 @@ from fitting.site import (
 )
 from survey.finding import Finding
 
-SiteReading = Distance | Along | CornerTurn | Gaps | Leaning | Level | Height | Touch
+SiteReading = Distance | Along | CornerTurn | Gaps | Leaning | Level | Height | Touch | Known
 
 
 @dataclass(frozen=True)

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Iterator, Set
 
 from fitting.site import Along
-from fitting.tables import tape_error
 from survey.finding import Finding
-from survey.observe.accuracy import START_SD, reading_sd
+from survey.observe.accuracy import graduation, length_accuracy
 from survey.observe.ground import Ground, LeftOut
 from survey.observe.observed import Seen
 from survey.observe.register import seen
@@ -44,16 +42,18 @@ def ties(
         if isinstance(thing, Mark) or typed is None or up is None:
             continue
         try:
-            found.append(_tie(thing, edge, ground.size(typed, f"the width of `{name}`"), up, ground))
+            found.append(_tie(thing, edge, typed, up, ground))
             own.add(name)
         except LeftOut as left_out:
             findings.append(left_out.finding(thing.id))
     return found, own, findings
 
 
-def _tie(thing: Feature, edge: str, width: float, up: float, ground: Ground) -> Seen:
+def _tie(thing: Feature, edge: str, typed: TypedLength, up: float, ground: Ground) -> Seen:
+    """Tie an edge by a width read between two edges; what tape it was is not said, so it shares nothing."""
+    width = ground.size(typed, f"the width of `{thing.name}`")
     share = (1.0 if thing.toward == "right" else -1.0) if isinstance(thing, Trim) else SIDES[edge]
-    sd = math.hypot(tape_error(width) / 2, START_SD["mark"], reading_sd(ground.step_mm))
+    sd = length_accuracy("tape", "mark", graduation(typed, ground.step_mm)).total(width)
     reading = Along((thing.id, edge), share * width, sd, f"{thing.name}:{edge}", thing.name, up)
     return seen(reading, f"width of {thing.name}")
 

@@ -10,12 +10,14 @@ from survey.observe.accuracy import (
     LEVEL_LINE_SD,
     TOUCH_SD,
     gap_sd,
+    graduation,
     layer_sd,
     lean_angle_sd,
-    length_sd,
+    length_accuracy,
     offset_sd,
 )
 from survey.observe.ground import Ground, LeftOut
+from survey.observe.lengths import accuracy_of
 from survey.observe.observed import Seen
 from survey.observe.register import observes, seen
 from survey.records import Drop, Lean, StraightedgeCheck, Template
@@ -35,6 +37,7 @@ def observe_check(record: StraightedgeCheck, ground: Ground) -> list[Seen]:
     at = tuple(ground.mm(station.at, f"a station of {what}") for station in record.stations)
     gaps = tuple(ground.mm(station.gap, f"a gap of {what}") for station in record.stations)
     _refuse_short_edge(record, at, ground, what)
+    _refuse_no_cross(record, what)
     if record.run == "level":
         up = ground.height(record.up, what)
         along, ups = at, (up,) * len(at)
@@ -44,8 +47,12 @@ def observe_check(record: StraightedgeCheck, ground: Ground) -> list[Seen]:
         place = ground.mm(record.along, what)
         along, ups = (place,) * len(at), at
         words = f"plumb check of {wall}, {ground.say(place)} from {start}"
-    sds = tuple(ground.sd(record.sd, gap_sd(gap, record.instrument, ground.step_mm)) for gap in gaps)
-    reading = Gaps(record.id, wall, start, along, ups, gaps, sds)
+    steps = [graduation(station.gap, ground.step_mm) for station in record.stations]
+    sds = tuple(
+        ground.sd(record.sd, gap_sd(gap, record.instrument, step))
+        for gap, step in zip(gaps, steps, strict=True)
+    )
+    reading = Gaps(record.id, wall, start, along, ups, gaps, sds, record.cross)
     return [seen(reading, words, at=tuple(f"at {ground.say(mm)}" for mm in at))]
 
 
@@ -59,7 +66,7 @@ def observe_lean(record: Lean, ground: Ground) -> list[Seen]:
     low, high = (ground.mm(height, f"a height of {what}") for height in (record.low, record.high))
     if record.offset is not None:
         offset = ground.mm(record.offset, f"the offset of {what}")
-        own = offset_sd(high - low, record.instrument, ground.step_mm)
+        own = offset_sd(high - low, record.instrument, graduation(record.offset, ground.step_mm))
     else:
         assert record.angle is not None  # a lean without both is refused as a record
         offset = (high - low) * math.tan(ground.angle(record.angle))
@@ -84,7 +91,7 @@ def observe_drop(record: Drop, ground: Ground) -> list[Seen]:
     along = ground.mm(record.along, what)
     out = ground.mm(record.out, f"the distance out of {what}", least=0.0)
     reads = ground.mm(record.reads, what, least=0.0)
-    own = math.hypot(length_sd(reads, record.instrument, record.start, ground.step_mm), LEVEL_LINE_SD)
+    own = math.hypot(accuracy_of(record, record.reads, ground).total(reads), LEVEL_LINE_SD)
     height, sd = ground.level_line + reads, ground.sd(record.sd, own)
     if record.to == "floor":
         thickness, thickness_sd = _floor_to_come(ground, what) if record.face == "now" else (0.0, 0.0)
@@ -102,7 +109,8 @@ def observe_template(record: Template, ground: Ground) -> list[Seen]:
     up = ground.height(record.up, what)
     walls = tuple(ground.wall(point.wall, what) for point in record.points)
     points = tuple((ground.mm(point.right, what), ground.mm(point.back, what)) for point in record.points)
-    own = math.hypot(length_sd(0.0, record.instrument, record.start, ground.step_mm), TOUCH_SD)
+    held = length_accuracy(record.instrument, record.start, ground.step_mm)
+    own = math.hypot(held.total(0.0), TOUCH_SD)
     sds = (ground.sd(record.sd, own),) * len(points)
     reading = Touch(record.id, walls, points, up, sds, record.face == "finished")
     at = tuple(f"point {number} on {wall}" for number, wall in enumerate(walls, 1))
@@ -116,6 +124,19 @@ def _refuse_short_edge(record: StraightedgeCheck, at: tuple[float, ...], ground:
     if span > edge + EDGE_SLACK_MM:
         why = f"its stations span {ground.say(span)}, the edge is {ground.say(edge)} long"
         raise LeftOut(207, what=what, why=why, do="read the stations again, or make it two checks")
+
+
+def _refuse_no_cross(record: StraightedgeCheck, what: str) -> None:
+    if record.cross is None:
+        return
+    if record.instrument != "line laser":
+        why = f"a cross is two lines of a laser, and it was read with a {record.instrument}"
+        raise LeftOut(207, what=what, why=why, do="say `with line laser`, or leave the cross out")
+    if record.run != "level":
+        why = f"the lines of cross `{record.cross}` run level, and the check is {record.run}"
+        raise LeftOut(
+            207, what=what, why=why, do="read gaps along the wall at one height, or leave the cross out"
+        )
 
 
 def _floor_to_come(ground: Ground, what: str) -> tuple[float, float]:

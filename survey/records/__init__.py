@@ -59,6 +59,7 @@ from survey.records.readings import (
     Template,
     TemplatePoint,
     ThreeSides,
+    Tool,
 )
 from survey.records.remarks import AsInstalled, Decision, Note, Photo, Withdrawal
 from survey.records.room import Area, Assumption, Corner, Job, Layer, Mark, Room, Wall
@@ -82,6 +83,7 @@ AnyRecord = (
     | Position
     | StoryStick
     | Template
+    | Tool
     | Opening
     | Trim
     | RoughIn
@@ -184,6 +186,7 @@ __all__ = [
     "TemplatePoint",
     "ThreeSides",
     "ToeKick",
+    "Tool",
     "Top",
     "Trim",
     "TypedAngle",

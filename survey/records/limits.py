@@ -41,7 +41,17 @@ SIGNED: Final = frozenset(
 """Places, heights and offsets, which can lie on either side; every other length is a size."""
 
 ABOVE_ZERO: Final = frozenset(
-    {"left_leg", "right_leg", "diagonal", "reach", "lying_leg", "other_leg", "spacing", "edge_length"}
+    {
+        "left_leg",
+        "right_leg",
+        "diagonal",
+        "reach",
+        "lying_leg",
+        "other_leg",
+        "spacing",
+        "edge_length",
+        "known",
+    }
     | {"width", "height", "depth", "length", "thickness", "diameter", "clear_width", "sd"}
 )
 """Sizes of which nothing is not a size."""

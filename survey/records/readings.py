@@ -17,11 +17,13 @@ Instrument = Literal[
     "angle gauge",
     "spirit level",
     "digital level",
+    "phone level",
     "straightedge",
     "string",
     "line laser",
     "plumb bob",
     "stud finder",
+    "other side",
     "story stick",
     "template",
     "eye",
@@ -229,3 +231,28 @@ class Template(Reading, frozen=True, kw_only=True, tag="template"):
     points: Annotated[tuple[TemplatePoint, ...], Meta(min_length=3)]
     up: Up = None
     instrument: Instrument = "template"
+
+
+class Tool(Reading, frozen=True, kw_only=True, tag="tool"):
+    """An instrument of the shop, and what it read over a known length: a reading of the tool itself.
+
+    It says how good all readings with its instrument are; what it read over the known length says how far
+    off all of them are that start as it did then. A survey has one tool of an instrument.
+    """
+
+    name: Name
+    tape_class: Annotated[
+        Literal["I", "II", "III"] | None,
+        Meta(description="Accuracy class printed on a tape or a steel rule."),
+    ] = None
+    known: Annotated[TypedLength | None, Meta(description="A length that is known, to calibrate it.")] = None
+    reads: Annotated[TypedLength | None, Meta(description="What the tool read over it.")] = None
+
+    def __post_init__(self) -> None:
+        """A calibration has two lengths; only tapes and rules have a class."""
+        if (self.known is None) != (self.reads is None):
+            raise RecordError("a calibration is a known length and what was read over it: got one of them")
+        if self.tape_class is not None and self.instrument not in ("tape", "steel rule"):
+            raise RecordError(
+                f"expected a class of a tape or a steel rule, got one of a {self.instrument}: leave it out"
+            )

@@ -2,10 +2,24 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
 
 from fitting.errors import BadInput
-from fitting.tables import DIGITAL_LEVEL_LIMIT, LASER_LIMIT, SPIRIT_LEVEL_LIMIT, TAPE_CLASSES, tape_error
+from fitting.tables import (
+    ANGLE_GAUGE_LIMIT,
+    DIGITAL_LEVEL_LIMIT,
+    LASER_LIMIT,
+    LENGTH_LIMITS,
+    NIST_TAPES,
+    PHONE_LEVEL_LIMIT,
+    SPIRIT_LEVEL_LIMIT,
+    SQUARE_LIMIT,
+    TAPE_CLASSES,
+    nist_tape_error,
+    tape_error,
+)
 
 # Worked out by hand from the directive's formula: mm without and with c, for classes I, II, III.
 BY_HAND = [
@@ -51,5 +65,27 @@ def test_an_unknown_class_is_refused():
 
 
 def test_every_row_names_its_source():
-    rows = [*TAPE_CLASSES.values(), LASER_LIMIT, SPIRIT_LEVEL_LIMIT, DIGITAL_LEVEL_LIMIT]
-    assert all("2014/32/EU" in row.source or row.source.startswith("from memory") for row in rows)
+    levels = [SPIRIT_LEVEL_LIMIT, DIGITAL_LEVEL_LIMIT, PHONE_LEVEL_LIMIT, ANGLE_GAUGE_LIMIT, SQUARE_LIMIT]
+    rows = [*TAPE_CLASSES.values(), LASER_LIMIT, *levels, *LENGTH_LIMITS.values()]
+    named = ("Directive 2014/32/EU", "from memory", "assumption", "common practice, no source")
+    assert all(row.source.startswith(named) for row in rows)
+
+
+# NIST Handbook 44, 5.52, metal tapes, as quoted: 6 ft or less 1/32 in; 7 to 30 ft 1/16; 31 to 55 ft 1/8;
+# 56 to 80 ft 3/16; 81 to 100 ft 1/4.
+@pytest.mark.parametrize(
+    ("feet", "sixty_fourths"),
+    [(0, 2), (6, 2), (7, 4), (30, 4), (31, 8), (55, 8), (56, 12), (80, 12), (81, 16), (100, 16)],
+)
+def test_tape_limits_are_those_of_the_handbook(feet, sixty_fourths):
+    assert nist_tape_error(12.0 * feet) == sixty_fourths / 64
+
+
+@pytest.mark.parametrize("length", [-1.0, 1200.1, float("nan"), float("inf")])
+def test_a_length_outside_the_handbooks_table_is_refused(length):
+    with pytest.raises(BadInput, match="expected a length of 0 to 1200 in"):
+        nist_tape_error(length)
+
+
+def test_the_handbooks_tolerances_grow():
+    assert all(a.to_in < b.to_in and a.error_in < b.error_in for a, b in pairwise(NIST_TAPES))

@@ -124,6 +124,13 @@ def withdrawal(draw: Callable[..., Any], values: dict[str, Any]) -> None:
     values["replaces"] = values["replaces"] or ("elsewhere",)
 
 
+def tool(draw: Callable[..., Any], values: dict[str, Any]) -> None:
+    if values["known"] is None or values["reads"] is None:
+        values["known"] = values["reads"] = None
+    if values["instrument"] not in ("tape", "steel rule"):
+        values["tape_class"] = None
+
+
 def job(draw: Callable[..., Any], values: dict[str, Any]) -> None:
     values["step"] = draw(STEPS)
 
@@ -135,6 +142,7 @@ SUITED = {
     "Position": position,
     "Withdrawal": withdrawal,
     "Job": job,
+    "Tool": tool,
 }
 
 

@@ -339,16 +339,25 @@ def test_template():
     )
 
 
-# Standard deviations of tapes: half the limit of 2014/32/EU MI-008 for class II (1.533 m counts as 2 m),
-# a graduation's even spread, and the start.
+# Standard deviations of tapes: half the parts a, b and c of the limit of 2014/32/EU MI-008 for class II, a
+# hook's wear, a graduation's even spread, and the start.
 @pytest.mark.parametrize(
-    ("start", "limit", "held"),
-    [("hook", 0.9, 0.25), ("mark", 0.7, 0.25), ("bent into the corner", 0.7, 1.5875)],
+    ("start", "held", "name", "zero"),
+    [
+        ("hook", 0.25, "tape, hooked", math.hypot(0.1, 0.2)),
+        ("butted", 0.25, "tape, butted", math.hypot(0.1, 0.2)),
+        ("mark", 0.25, "tape, between marks", 0.0),
+        ("burned an inch", 0.25, "tape, between marks", 0.0),
+        ("bent into the corner", 1.5875, "tape, bent in", math.hypot(0.1, 0.2)),
+        (None, 0.5, "tape", math.hypot(0.1, 0.2)),
+    ],
 )
-def test_tape(start, limit, held):
+def test_tape(start, held, name, zero):
     wide = put(LengthReading, between=("left-back", "back-right"), reads=inches("60 3/8"), up=UP, start=start)
     (distance,) = readings_of(alcove(wide))
-    assert distance.deviation == pytest.approx(math.hypot(limit / 2, 1.5875 / math.sqrt(12), held))
+    assert distance.deviation == pytest.approx(math.hypot(0.15, 1.5875 / math.sqrt(12), held))
+    assert (distance.tool.name, distance.tool.scale_sd) == (name, 0.0001)
+    assert distance.tool.zero_sd == pytest.approx(zero)
 
 
 def test_every_reading_has_words_a_unit_and_its_record():

@@ -33,6 +33,7 @@ from survey.records import (
     Template,
     TemplatePoint,
     ThreeSides,
+    Tool,
     Wall,
 )
 
@@ -110,6 +111,10 @@ def template(wall="back", up=UP, right="0"):
     return put(Template, id="x", points=points, up=up)
 
 
+def tool(known="40", reads="40", **fields):
+    return put(Tool, id="x", name="t1", known=inches(known), reads=inches(reads), **fields)
+
+
 # What is wrong: the record, the finding's number, and what it must say.
 BAD = {
     "length below zero": (length("-60"), 200, "is -60: expected more than zero"),
@@ -179,6 +184,23 @@ BAD = {
     "template without a height": (template(up=None), 203, "a template has no height"),
     "template on an unknown wall": (template("front"), 103, "names `front`"),
     "template of 100 m": (template(right="9999"), 200, "at most 60 m"),
+    "cross of a straightedge": (
+        check("0 12, 12 12 1/8", id="x", cross="a"),
+        207,
+        "a cross is two lines of a laser, and it was read with a straightedge",
+    ),
+    "cross that runs up": (
+        check("0 12, 12 12", id="x", cross="a", run="plumb", along=inches("3"), instrument="line laser"),
+        207,
+        "the lines of cross `a` run level, and the check is plumb",
+    ),
+    "calibration of a string": (tool(instrument="string"), 207, "readings with a string have no error"),
+    "calibration over nothing": (tool("0", "0"), 200, "expected more than zero"),
+    "calibration that slipped an inch": (
+        tool("40", "41"),
+        200,
+        "the calibration of `t1` is 41: expected 40, and no more than",
+    ),
 }
 
 

@@ -57,6 +57,7 @@ ASKED = {
     "position",
     "story-stick",
     "template",
+    "tool",
     "opening",
     "trim",
     "rough-in",
