@@ -7,7 +7,7 @@ known only up to a common factor; standard, from memory, held in the tests to pu
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from statistics import NormalDist
 from typing import Final
 
@@ -170,7 +170,8 @@ class Suspicion:
     rows : tuple of int
         Readings one of which is wrong, the likeliest first; several where the others cannot tell which.
     slips : tuple of float
-        For each of them, how much too large it was read if it alone is wrong; in the reading's unit.
+        For each of them, how much too large it was read if it, and the first row of every other suspicion,
+        is wrong and no more; in the reading's unit.
     slip_sds : tuple of float
         Standard deviation of each of those slips, 1/√M_ii.
     standardized : float
@@ -184,7 +185,7 @@ class Suspicion:
 
     @property
     def slip(self) -> float:
-        """How much too large the first row was read if it alone is wrong."""
+        """How much too large the first row was read if it is the wrong one of them."""
         return self.slips[0]
 
     @property
@@ -279,18 +280,20 @@ def doubts(
         raise BadInput(f"expected 0 or more slips to look for, got {most}")
     if not alike > 0.0:
         raise BadInput(f"expected `alike` above 0, got {alike}: usually 0.9, and 1 for never")
-    now = _Tests.of(made, relative)
-    suspects: list[Suspicion] = []
-    while len(suspects) < most and now.tested.any():
+    start = now = _Tests.of(made, relative)
+    found: list[Suspicion] = []
+    while len(found) < most and now.tested.any():
         worst = int(np.argmax(np.abs(now.standardized)))
-        limit = now.limit(false_alarm, now.misfit, now.freedom)
-        if abs(now.standardized[worst]) <= limit:
+        if abs(now.standardized[worst]) <= now.limit(false_alarm, now.misfit, now.freedom):
             break
-        suspects.append(now.suspicion(now.not_cleared(worst, alike, apart)))
+        found.append(now.suspicion(now.not_cleared(worst, alike, apart)))
         now = now.without(worst)
-    return Doubts(
-        _misfit(made.misfit, made.misfit_freedom), tuple(suspects), _misfit(now.misfit, now.freedom)
+    # One slip, while it was not known, distorted what the others seemed to be.
+    suspects = tuple(
+        start.without(*(two.rows[0] for two in found if two is not one)).anew(one) for one in found
     )
+    everything = _misfit(made.misfit, made.misfit_freedom)
+    return Doubts(everything, suspects, _misfit(now.misfit, now.freedom))
 
 
 @dataclass(frozen=True)
@@ -446,17 +449,21 @@ class _Tests:
             float(self.standardized[rows[0]]),
         )
 
-    def without(self, row: int) -> _Tests:
-        column = self.matrix[:, row] / math.sqrt(self.matrix[row, row])
-        w = float(self.standardized[row])
-        return _Tests(
-            self.weighted - column * w,
-            self.matrix - np.outer(column, column),
-            self.variance,
-            self.misfit - w**2,
-            self.freedom - 1,
-            self.relative,
-        )
+    def anew(self, one: Suspicion) -> Suspicion:
+        """Return a suspicion with the slips that these tests give, where they still test all its rows."""
+        if not self.tested[list(one.rows)].all():
+            return one
+        return replace(self.suspicion(one.rows), standardized=one.standardized)
+
+    def without(self, *rows: int) -> _Tests:
+        """Leave readings out, one after the other."""
+        weighted, matrix, misfit = self.weighted, self.matrix, self.misfit
+        for row in rows:
+            column = matrix[:, row] / math.sqrt(matrix[row, row])
+            w = float(weighted[row] / math.sqrt(matrix[row, row]))
+            weighted, matrix, misfit = weighted - column * w, matrix - np.outer(column, column), misfit - w**2
+        freedom = self.freedom - len(rows)
+        return replace(self, weighted=weighted, matrix=matrix, misfit=misfit, freedom=freedom)
 
 
 def _misfit(value: float, freedom: int) -> Misfit:

@@ -123,7 +123,7 @@ def test_between_slips_there_is_nothing_to_ask() -> None:
 
 
 def test_most_slips_of_no_kind_stay_without_an_explanation() -> None:
-    """Of amounts spread evenly over 30 cm either way one in ten happens to be one; a longer table is noticed."""
+    """Of amounts up to 30 cm one in ten happens to be one; a longer table is noticed."""
     random = np.random.default_rng(0)
     slips = random.uniform(-300.0, 300.0, 2000)
     asked_in = np.mean([bool(asked("45 1/2", "in", float(slip), 0.5)) for slip in slips])
