@@ -12,10 +12,11 @@ from numpy.typing import NDArray
 
 from fitting.errors import BadInput
 from fitting.joint import Joint
-from fitting.notch import LARGEST
+from fitting.notch import LARGEST, Side
 from fitting.piece import reaches, refuse_size, refuse_wall
 from fitting.placement import Against, At, Between, Lateral, Placed, place
 from fitting.site import KnownRoom
+from fitting.stake import Line, Stake
 from fitting.stations import heights
 
 FloatArray = NDArray[np.float64]
@@ -87,6 +88,7 @@ class FittedCabinet:
     placed: Placed
     left: float
     sides: Mapping[SideName, SideGap]
+    stake: Stake | None  # nothing where no side meets a wall
     back_gap: FloatArray  # (k,) expected gap behind the back at `back_at`, over its height the greatest
     back_at: FloatArray  # (k,) from its left side
 
@@ -121,7 +123,7 @@ def fit_cabinet(room: KnownRoom, plan: CabinetPlan) -> FittedCabinet:
     if plan.right_wall:
         sides["right"] = _side_gap(placed, plan, "right", plan.right_wall, left + plan.width)
     back_at, back_gap = _behind(placed, plan, left)
-    return FittedCabinet(plan, placed, left, sides, back_gap, back_at)
+    return FittedCabinet(plan, placed, left, sides, _stake(placed, left, plan, sides), back_gap, back_at)
 
 
 def _refuse(room: KnownRoom, plan: CabinetPlan) -> None:
@@ -139,6 +141,16 @@ def _refuse(room: KnownRoom, plan: CabinetPlan) -> None:
         raise BadInput(
             "a box that meets no wall at its sides needs a corner or mark that it is measured from"
         )
+
+
+def _stake(placed: Placed, left: float, plan: CabinetPlan, sides: Mapping[SideName, SideGap]) -> Stake | None:
+    """Return what hangs on the walls: that it goes in between them; a filler hides any gap."""
+    lines: dict[Side, Line] = {}
+    for side, gap in sides.items():
+        x = left if side == "left" else left + plan.width
+        places = [(x, deep, up) for deep, up in zip(gap.deep, gap.up, strict=True)]
+        lines[side] = Line(tuple(reaches(side, gap.wall, places)), np.zeros(len(places)), scribed=False)
+    return Stake(placed, lines) if lines else None
 
 
 def _side_gap(placed: Placed, plan: CabinetPlan, side: SideName, wall: str, x: float) -> SideGap:

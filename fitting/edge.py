@@ -4,10 +4,9 @@ A side is cut straight, or meets something uneven. Then its *finish* says where 
 
 - scribed: on the wall. The required final line is the straight one through the wall's nearest place,
   which is all that a piece cut straight could have; the blank is left larger by the allowance.
-- net: along the wall, a gap short of it. The gap is the one asked for, or what the unknown needs so that
-  no place binds at the confidence asked for, whichever is more.
-- covered: straight, a gap short of the wall's nearest place (the same two reasons for the gap). A splash
-  or trim has to hide the rest.
+- net: along the wall, a gap short of it. What the gap must be so that the piece goes in is a question to all
+  its edges together (`fitting.stake`), and answered before.
+- covered: straight, a gap short of the wall's nearest place. A splash or trim has to hide the rest.
 - let in: straight, at the wall's farthest place and beyond it by what is unknown, so that no joint opens.
   The wall is cut open for it.
 
@@ -56,7 +55,7 @@ class MeetingSide:
         Outward coordinate of the wall at each station (mm).
     finish : {"scribed", "net", "covered", "let in"}
     gap : float
-        Least gap asked for, of a net or covered edge (mm, >= 0).
+        Of a net or covered edge (mm, >= 0).
     saw : float
         Left on a scribed edge for the saw (mm, >= 0); 1/16 in is common practice (no source).
 
@@ -88,10 +87,8 @@ class MeetingSide:
             )
         if self.finish not in get_args(Finish):
             raise BadInput(f"finish: expected one of {get_args(Finish)}, got {self.finish!r}")
-        for what in ("gap", "saw"):
-            asked = getattr(self, what)
-            if not (isfinite(asked) and 0 <= asked <= LARGEST):
-                raise BadInput(f"{what}: expected 0 mm or more, got {asked}")
+        refuse_gap("gap", self.gap)
+        refuse_gap("saw", self.saw)
         object.__setattr__(self, "stations", stations)
 
 
@@ -126,6 +123,12 @@ class FittedEdge:
     allowance: Allowance | None
     blank: float
     scribe: Scribe | None
+
+
+def refuse_gap(what: str, gap: float) -> None:
+    """Refuse a gap, or wood for the saw, that no edge has."""
+    if not (isfinite(gap) and 0 <= gap <= LARGEST):
+        raise BadInput(f"{what}: expected 0 mm or more, got {gap}")
 
 
 def wall_line(name: Side, side: StraightSide | MeetingSide) -> SideLine:
@@ -172,13 +175,13 @@ def fitted_edge(
 
     Examples
     --------
-    A wall known to 1 mm, 4 mm farther at one end, with a least gap of 2 mm:
+    A wall 4 mm farther at one end, cut net with a gap of 2 mm:
 
     >>> wall = Joint([600.0, 604.0], np.eye(2))
     >>> at = np.array([-500.0, 0.0])
-    >>> net = fitted_edge("right", MeetingSide(at, wall, "net", gap=2), at, 0.99)
+    >>> net = fitted_edge("right", MeetingSide(at, wall, "net", gap=2.0), at, 0.99)
     >>> round(net.gap, 1), round(net.final, 1), round(net.blank, 1)
-    (2.6, 597.4, 601.4)
+    (2.0, 598.0, 602.0)
     """
     if isinstance(side, StraightSide):
         line = wall_line(name, side)
@@ -212,10 +215,8 @@ def _straight_ends(
         final = max(farthest(reach, confidence), float(reach.mean.max()))
         return final, 0.0, final
     if side.finish == "covered":
-        final = min(nearest - side.gap, -farthest(Joint(-reach.mean, reach.covariance), confidence))
-        return final, nearest - final, final
-    gap = max(side.gap, farthest(Joint(np.zeros_like(reach.mean), reach.covariance), confidence))
-    return nearest - gap, gap, float(reach.mean.max()) - gap
+        return nearest - side.gap, side.gap, nearest - side.gap
+    return nearest - side.gap, side.gap, float(reach.mean.max()) - side.gap
 
 
 def _interpolated(side: MeetingSide, at: FloatArray) -> Joint:

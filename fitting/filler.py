@@ -6,9 +6,9 @@ on the cabinet, straight, and its bottom end; the other long edge is scribed to 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import isfinite
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,6 +17,7 @@ from fitting.allowance import SAW, share
 from fitting.cabinet import FittedCabinet, SideName
 from fitting.edge import StraightSide
 from fitting.errors import BadInput
+from fitting.notch import Side
 from fitting.outline import FittedOutline, fit_outline
 from fitting.piece import (
     CLEARANCE,
@@ -28,6 +29,7 @@ from fitting.piece import (
     refuse_size,
     refuse_trims,
 )
+from fitting.stake import Line, Stake, line_of
 from fitting.stations import stations
 
 FloatArray = NDArray[np.float64]
@@ -54,6 +56,7 @@ class FittedFiller:
     length: float
     at_bottom: float
     at_top: float
+    stake: Stake
 
     @property
     def taper(self) -> float:
@@ -89,8 +92,7 @@ def fit_filler(cabinet: FittedCabinet, plan: FillerPlan) -> FittedFiller:
     x = cabinet.left if plan.side == "left" else cabinet.right
     ups = stations(box.bottom, box.top)
     joint = placed.measure(reaches(plan.side, gap.wall, [(x, plan.setback, up) for up in ups]))
-    edge = EdgePlan(gap.wall, "scribed", 0.0, plan.saw)
-    side = meeting(edge, ups - box.bottom, joint)
+    side = meeting(EdgePlan(gap.wall, "scribed", 0.0, plan.saw), ups - box.bottom, joint)
     in_the_way = [trim for trim in plan.trims if trim.between(box.bottom, box.top)]
     each = share(plan.confidence, 1 + len(in_the_way))
     obstacles = [
@@ -107,7 +109,11 @@ def fit_filler(cabinet: FittedCabinet, plan: FillerPlan) -> FittedFiller:
         obstacles,
         confidence=each,
     )
-    return FittedFiller(plan, outline, length, float(joint.mean[0]), float(joint.mean[-1]))
+    edge = outline.edges[plan.side]
+    places = [(x, plan.setback, box.bottom + along) for along in edge.stations]
+    lines: dict[Side, Line] = {plan.side: line_of(edge, reaches(plan.side, gap.wall, places), math.inf)}
+    ends = float(joint.mean[0]), float(joint.mean[-1])
+    return FittedFiller(plan, outline, length, *ends, Stake(placed, lines))
 
 
 @dataclass(frozen=True)
@@ -137,7 +143,7 @@ def filler_options(total_least: float, narrowest: float) -> Sequence[FillerOptio
     ['left only', 'right only']
     """
     refuse_size("narrowest strip", narrowest)
-    if not isfinite(total_least):
+    if not math.isfinite(total_least):
         raise BadInput(f"total: expected a length in mm, got {total_least}")
     options = []
     if total_least >= narrowest:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import NormalDist
@@ -21,6 +22,9 @@ from fitting.site.scene import direction, normal
 
 FloatArray = NDArray[np.float64]
 
+GREATEST = 25.4 / 8
+"""mm; the widest gap that caulk closes and the eye forgives, 1/8 in (common practice, no source). Where a
+wide one is asked for it may be half as much again."""
 CLEARANCE = 25.4 / 16
 """mm kept clear of trim in a notch, 1/16 in (common practice, no source)."""
 TYPED_SIZE_SD = 0.5
@@ -39,6 +43,11 @@ class EdgePlan:
     finish: Finish
     gap: float = 0.0
     saw: float = SAW
+
+    @property
+    def greatest(self) -> float:
+        """The widest gap (mm) that may stay at an edge that is not scribed; infinite where it is covered."""
+        return math.inf if self.finish == "covered" else max(GREATEST, 1.5 * self.gap)
 
 
 @dataclass(frozen=True)

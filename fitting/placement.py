@@ -149,12 +149,10 @@ class Placed:
         some tenths of a millimetre further out: that too is an error against the plan, and the covariance is
         about the plan (mean square errors, not only scatter).
         """
-        seating = self._seating
-        places = self._places()
-        bearing = [places[k] for k in seating.used]
+        seating, bearing = self.seating, self.bearing
         joint = self._query([*bearing, *questions])
         answers = joint.mean[len(bearing) :]
-        effects = self._effects(questions, answers)
+        effects = self.effects(questions, answers)
         carry = np.hstack([effects @ seating.slopes[seating.used].T, np.eye(len(questions))])
         further_out = effects @ seating.shift
         covariance = carry @ joint.covariance @ carry.T + effects @ seating.rest @ effects.T
@@ -164,14 +162,20 @@ class Placed:
     def expect(self, questions: Sequence[Question]) -> FloatArray:
         """Return the answers in the room that is expected, its touches at 0: `measure` without what the
         unknown adds, at a part of its cost."""
-        return self.room.expect(lambda scene: [self._quantity(scene, one) for one in questions])
+        return self.room.expect(lambda scene: self.quantities(scene, questions))
 
     def walls(self) -> set[str]:
         """Return the names of the walls that say where it sits."""
         return {self.wall} | {one.wall for one in self.held if isinstance(one, Reach)}
 
+    @property
+    def bearing(self) -> list[Question]:
+        """The places that it touches or is turned by on any of the walls that may be."""
+        places = self._places()
+        return [places[k] for k in self.seating.used]
+
     @cached_property
-    def _seating(self) -> Seating:
+    def seating(self) -> Seating:
         """How it comes to rest on all the walls that the back and what holds it may have."""
         places = self._places()
         joint = self._query(places)
@@ -181,7 +185,7 @@ class Placed:
         first, second = (self.back.index(one) for one in self.turned_by)
         turning = (first, second) if self.on_crown else None
         along = np.array([one.x for one in self.back])
-        bearing = Bearing(along, self._effects(places, joint.mean), sides, turning)
+        bearing = Bearing(along, self.effects(places, joint.mean), sides, turning)
         return seated(bearing, Joint(clearance, joint.covariance))
 
     def _places(self) -> list[Question]:
@@ -196,7 +200,11 @@ class Placed:
         return self.lateral.gap if isinstance(self.lateral, Against) else 0.0
 
     def _query(self, questions: Sequence[Question]) -> Joint:
-        return self.room.query(lambda scene: [self._quantity(scene, one) for one in questions])
+        return self.room.query(lambda scene: self.quantities(scene, questions))
+
+    def quantities(self, scene: Scene, questions: Sequence[Question]) -> list[Linear]:
+        """Return the answers with their derivatives, the piece held where it is planned."""
+        return [self._quantity(scene, one) for one in questions]
 
     def _quantity(self, scene: Scene, question: Question) -> Linear:
         if isinstance(question, Reach):
@@ -214,7 +222,9 @@ class Placed:
         ax, ay = AXES[reach.toward]
         return Ray(reach.wall, x, y, cos * ax - sin * ay, sin * ax + cos * ay, reach.up)
 
-    def _effects(self, questions: Sequence[Question], answers: FloatArray) -> FloatArray:
+    def effects(self, questions: Sequence[Question], answers: FloatArray) -> FloatArray:
+        """Return what a small turn of the piece (radians) and motions to the back and to the right (mm) do to
+        answers (k, 3)."""
         return np.array([self._effect(one, answer) for one, answer in zip(questions, answers, strict=True)])
 
     def _effect(self, question: Question, answer: float) -> FloatArray:

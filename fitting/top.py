@@ -15,10 +15,10 @@ from numpy.typing import NDArray
 
 from fitting.allowance import share
 from fitting.cabinet import FittedCabinet
-from fitting.edge import MeetingSide, StraightSide
+from fitting.edge import MeetingSide, StraightSide, refuse_gap
 from fitting.errors import BadInput
 from fitting.joint import Joint
-from fitting.notch import LARGEST
+from fitting.notch import LARGEST, Side
 from fitting.outline import FittedOutline, fit_outline
 from fitting.piece import (
     CLEARANCE,
@@ -33,8 +33,9 @@ from fitting.piece import (
     refuse_wall,
     trim_obstacle,
 )
-from fitting.placement import Against, At, Between, Placed, Question, place
+from fitting.placement import Against, At, Between, Placed, Question, Reach, place
 from fitting.site import KnownRoom
+from fitting.stake import Line, Stake, line_of
 from fitting.stations import CORNER_SPACING, stations
 
 FloatArray = NDArray[np.float64]
@@ -70,6 +71,12 @@ class TopPlan:
     confidence: float = 0.99
 
     @property
+    def edges(self) -> dict[Side, EdgePlan]:
+        """The edges that meet a wall."""
+        named: dict[Side, EdgePlan | None] = {"left": self.left, "right": self.right, "back": self.back}
+        return {name: edge for name, edge in named.items() if edge is not None}
+
+    @property
     def datum(self) -> Datum:
         """Where widths are measured from."""
         if self.right is None:
@@ -85,6 +92,7 @@ class FittedTop:
     placed: Placed
     outline: FittedOutline
     datum: tuple[float, float]  # of the outline's origin, in the placed frame
+    stake: Stake | None  # nothing where no edge meets a wall
 
 
 def fit_top(room: KnownRoom, plan: TopPlan, on: FittedCabinet | None = None) -> FittedTop:
@@ -117,15 +125,16 @@ def fit_top(room: KnownRoom, plan: TopPlan, on: FittedCabinet | None = None) -> 
     sides, extent = _questions(plan, placed, datum_x, front)
     asked: list[Question] = [one for _, _, questions in sides for one in questions]
     joint = placed.measure(asked) if asked else Joint(np.zeros(0), np.zeros((0, 0)))
-    made: dict[str, MeetingSide] = {}
+    in_the_way = [trim for trim in plan.trims if trim.between(plan.upper - plan.thickness, plan.upper)]
+    each = share(plan.confidence, max(1, len(sides) + len(in_the_way)))
+    wider = _wider(plan, placed, sides, joint, extent, each)
+    made: dict[Side, MeetingSide] = {}
     start = 0
     for name, along, questions in sides:
-        edge = {"left": plan.left, "right": plan.right, "back": plan.back}[name]
-        if edge is not None:
-            made[name] = meeting(edge, along, part_of(joint, start, len(questions)))
+        edge = plan.edges[name]
+        edge = replace(edge, gap=edge.gap + wider) if edge.finish in ("net", "covered") else edge
+        made[name] = meeting(edge, along, part_of(joint, start, len(questions)))
         start += len(questions)
-    in_the_way = [trim for trim in plan.trims if trim.between(plan.upper - plan.thickness, plan.upper)]
-    each = share(plan.confidence, max(1, len(made) + len(in_the_way)))
     obstacles = [
         trim_obstacle(placed, trim, plan.upper, plan.clearance, each, (datum_x, front)) for trim in in_the_way
     ]
@@ -138,7 +147,13 @@ def fit_top(room: KnownRoom, plan: TopPlan, on: FittedCabinet | None = None) -> 
         obstacles,
         confidence=of_edges(plan.confidence, len(made), len(in_the_way)),
     )
-    return FittedTop(plan, placed, outline, (datum_x, front))
+    lines: dict[Side, Line] = {
+        name: line_of(edge, _at_wall(plan, name, edge.stations, datum_x, front), plan.edges[name].greatest)
+        for name, edge in outline.edges.items()
+        if edge.finish not in ("straight", "let in")
+    }
+    stake = Stake(placed, lines) if lines else None
+    return FittedTop(plan, placed, outline, (datum_x, front), stake)
 
 
 def _placed(room: KnownRoom, plan: TopPlan, on: FittedCabinet | None) -> tuple[Placed, float, float]:
@@ -175,30 +190,67 @@ def _alone(room: KnownRoom, plan: TopPlan) -> tuple[Placed, float, float]:
     return place(room, plan.wall, at, (0.0, width), plan.depth, bottom, plan.upper), 0.0, 0.0
 
 
-Side = tuple[str, FloatArray, list[Question]]
+Asked = tuple[Side, FloatArray, list[Reach]]
+
+
+def _at_wall(plan: TopPlan, name: Side, along: FloatArray, datum_x: float, front: float) -> list[Reach]:
+    """Return the questions to an edge's wall at places along it, in the top's own frame."""
+    wall = plan.edges[name].wall
+    if name == "back":
+        return reaches("back", wall, [(datum_x + x, front, plan.upper) for x in along])
+    toward: Literal["left", "right"] = "left" if name == "left" else "right"
+    return reaches(toward, wall, [(datum_x, front + y, plan.upper) for y in along])
+
+
+def _wider(
+    plan: TopPlan,
+    placed: Placed,
+    sides: list[Asked],
+    joint: Joint,
+    extent: tuple[float, float, float],
+    each: float,
+) -> float:
+    """Return by how much the gaps asked for must be wider so that the top goes in, shifted and turned."""
+    left, right, back = extent
+    lines: dict[Side, Line] = {}
+    start = 0
+    for name, along, questions in sides:
+        edge, reach = plan.edges[name], joint.mean[start : start + len(questions)]
+        start += len(questions)
+        if edge.finish not in ("net", "covered"):
+            continue
+        first, last = (left, right) if name == "back" else (0.0, back)
+        runs = np.flatnonzero((along >= first) & (along <= last))
+        cut = reach[runs] - edge.gap
+        if edge.finish == "covered":
+            cut = np.full(runs.size, cut.min())
+        lines[name] = Line(tuple(questions[k] for k in runs), cut, scribed=False)
+    if not lines:
+        return 0.0
+    stake = Stake(placed, lines)
+    return stake.wider(stake.known(), 1 - len(lines) * (1 - each))
 
 
 def _questions(
     plan: TopPlan, placed: Placed, datum_x: float, front: float
-) -> tuple[list[Side], tuple[float, float, float]]:
+) -> tuple[list[Asked], tuple[float, float, float]]:
     """Return where each wall is asked for, and the straight sides, in the top's own frame."""
     depth = plan.depth if plan.depth is not None else placed.depth - front
     ys = _past(stations(0.0, depth), after=plan.back is not None)
-    sides: list[Side] = []
+    sides: list[Asked] = []
     ends = [0.0, 0.0]
-    for number, (name, edge, sign) in enumerate((("left", plan.left, -1.0), ("right", plan.right, 1.0))):
-        if edge is None:
+    ways: tuple[tuple[Side, float], ...] = ("left", -1.0), ("right", 1.0)
+    for number, (name, sign) in enumerate(ways):
+        if name not in plan.edges:
             ends[number] = _open_end(plan, placed, datum_x, sign)
             continue
-        toward: Literal["left", "right"] = "left" if sign < 0 else "right"
-        questions = reaches(toward, edge.wall, [(datum_x, front + y, plan.upper) for y in ys])
-        sides.append((name, ys, list(questions)))
+        questions = _at_wall(plan, name, ys, datum_x, front)
+        sides.append((name, ys, questions))
         (corner,) = placed.expect([questions[-1]])
         ends[number] = sign * float(corner)
     if plan.back is not None:
         xs = _past(stations(ends[0], ends[1]), before=plan.left is not None, after=plan.right is not None)
-        back = reaches("back", plan.back.wall, [(datum_x + x, front, plan.upper) for x in xs])
-        sides.append(("back", xs, list(back)))
+        sides.append(("back", xs, _at_wall(plan, "back", xs, datum_x, front)))
     return sides, (ends[0], ends[1], depth)
 
 
@@ -222,8 +274,9 @@ def _refuse(room: KnownRoom, plan: TopPlan, on: FittedCabinet | None) -> None:
             f"the top is to lie on wall `{plan.wall}`, its cabinet stands at wall `{on.plan.wall}`: "
             "expected one wall for both"
         )
-    edges = [edge for edge in (plan.left, plan.right, plan.back) if edge is not None]
-    for wall in (plan.wall, *(edge.wall for edge in edges)):
+    for edge in plan.edges.values():
+        refuse_gap("gap", edge.gap)
+    for wall in (plan.wall, *(edge.wall for edge in plan.edges.values())):
         refuse_wall(room, wall)
     refuse_trims(room, plan.trims)
 

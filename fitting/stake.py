@@ -1,0 +1,222 @@
+"""What of a piece hangs on the walls, and how likely all of it comes out well.
+
+A piece is cut to lines. Where an edge is cut net or covered, the wall must be out of its way, and the gap
+must not be more than may stay; where it is scribed, the blank must reach the wall. Which of all the rooms
+that may be is the true one decides all of that together. A piece that is cut net is free to shift and turn
+a little when it goes in (`fitting.play`): held where it was expected, it would fit far more seldom.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from fitting.chance import Chance, draws_of
+from fitting.edge import FittedEdge
+from fitting.joint import Joint
+from fitting.notch import Side
+from fitting.placement import Placed, Question, Reach
+from fitting.play import most_room, within
+from fitting.site.linear import Linear
+from fitting.site.scene import Scene
+
+FloatArray = NDArray[np.float64]
+BoolArray = NDArray[np.bool_]
+
+MOVES: Final = (0.01, 10.0, 10.0)
+"""How far a piece is shifted and turned on its way in (radians; mm to the back and to the right): what an
+overhang or the front of a cabinet hides (assumption)."""
+SHAVING: Final = 1e-6
+"""mm by which wood may stand in the wall or short of it, far below what any tool takes off."""
+DRAWS: Final = 1000
+
+
+@dataclass(frozen=True, eq=False)
+class Line:
+    """One edge at its wall: where it is looked at, and the line that it is cut to there.
+
+    Attributes
+    ----------
+    questions : tuple of Reach
+        k places of the edge.
+    cut : array (k,)
+        Outward coordinate of the wood there, from the same datum as the reach, mm: the finished edge, or
+        the blank's where it is scribed.
+    scribed : bool
+        It must reach the wall everywhere; otherwise the wall must be out of its way.
+    greatest : float
+        mm of gap that may stay at an edge that is not scribed; infinite where something covers it.
+    """
+
+    questions: tuple[Reach, ...]
+    cut: FloatArray
+    scribed: bool
+    greatest: float = np.inf
+
+
+def line_of(edge: FittedEdge, questions: Sequence[Reach], greatest: float) -> Line:
+    """Return the line of an edge that is scribed, net or covered; `questions` ask at its stations."""
+    cut = edge.reach - edge.gap if edge.finish == "net" else np.full(edge.reach.size, edge.blank)
+    return Line(tuple(questions), cut, edge.finish == "scribed", greatest)
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """How likely a piece comes out well; nothing where that is not asked of it.
+
+    Attributes
+    ----------
+    goes_in : Chance
+        Shifted and turned a little, no edge that is cut net binds.
+    close : Chance
+        There is a place for it where besides no gap is wider than may stay.
+    covers : Chance
+        The blank reaches the wall along every scribed edge.
+    all_well : Chance
+        All of that together.
+    by_edge : mapping
+        Of each edge alone, where the piece lies best.
+    """
+
+    goes_in: Chance | None
+    close: Chance | None
+    covers: Chance | None
+    all_well: Chance
+    by_edge: Mapping[str, Chance] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, eq=False)
+class Stake:
+    """The edges of a placed piece that meet walls, by name."""
+
+    placed: Placed
+    lines: Mapping[Side, Line]
+
+    @cached_property
+    def questions(self) -> list[Question]:
+        """All places that count: those that seat it, then those of each edge."""
+        edges = [one for line in self.lines.values() for one in line.questions]
+        return [*(self.placed.bearing if self._scribed.any() else ()), *edges]
+
+    def quantities(self, scene: Scene) -> Sequence[Linear]:
+        """Return what is asked of the room, for `KnownRoom.query` and `foresee`."""
+        return self.placed.quantities(scene, self.questions)
+
+    def known(self) -> Joint:
+        """Return the answers jointly, the piece held where it was expected."""
+        return self.placed.room.query(self.quantities)
+
+    def wider(self, joint: Joint, confidence: float, draws: int = DRAWS) -> float:
+        """Return by how much (mm) all gaps must be wider so that it goes in at a confidence."""
+        free = ~self._scribed
+        if not free.any():
+            return 0.0
+        reach = draws_of(self._where_it_lies(joint), draws)[:, -free.size :]
+        room = most_room(self._effects[free], (reach - self._cut)[:, free], MOVES).room
+        return max(0.0, -float(np.quantile(room, 1 - confidence, method="lower")))
+
+    def outcome(self, joint: Joint, rounding: float = 0.0, draws: int = DRAWS, seed: int = 0) -> Outcome:
+        """Say how likely it comes out well.
+
+        Parameters
+        ----------
+        joint : Joint
+            Of all `questions`: what `known` says, or what would be known after a further reading.
+        rounding : float
+            mm; the graduation to which each place of an outline is rounded that is marked out by numbers.
+        draws, seed : int
+            Of the rooms; the same for all that is compared.
+        """
+        rooms = draws_of(self._where_it_lies(joint), draws, seed)
+        numbers = np.random.default_rng((seed, 1))
+        cut = self._cut + rounding * numbers.uniform(-0.5, 0.5, (draws, self._cut.size))
+        free, scribed = ~self._scribed, self._scribed
+        fine = np.ones((draws, free.size), dtype=bool)
+        goes_in = close = covers = None
+        good = np.ones(draws, dtype=bool)
+        if free.any():
+            clearance = (rooms[:, -free.size :] - cut)[:, free]
+            effects, greatest = self._effects[free], self._greatest[free]
+            passes: BoolArray = np.greater_equal(most_room(effects, clearance, MOVES).room, -SHAVING)
+            best = within(effects, clearance, MOVES, greatest)
+            close_in: BoolArray = np.logical_and(passes, best.room >= -SHAVING)
+            goes_in, close = _share(passes), _share(close_in)
+            good &= close_in
+            there = clearance + best.pose @ effects.T
+            fine[:, free] = (there >= -SHAVING) & (there <= greatest + SHAVING)
+        if scribed.any():
+            reach = self._pushed_home(rooms, joint.mean, numbers)
+            fine[:, scribed] = (reach - cut)[:, scribed] <= SHAVING
+            covered = np.asarray(fine[:, scribed].all(axis=1))
+            covers = _share(covered)
+            good &= covered
+        by_edge = {name: _share(fine[:, part].all(axis=1)) for name, part in self._parts()}
+        return Outcome(goes_in, close, covers, _share(good), by_edge)
+
+    def carry(self) -> FloatArray:
+        """Return the matrix (k, all) that takes answers to those at the edges, the piece pushed home."""
+        if not self._scribed.any():
+            return np.eye(self._scribed.size)
+        seating = self.placed.seating
+        pushed = self._effects @ seating.slopes[seating.used].T
+        # Edges that are cut net are not pushed home: the piece is free.
+        return np.hstack([pushed * self._scribed[:, None], np.eye(self._scribed.size)])
+
+    def _where_it_lies(self, joint: Joint) -> Joint:
+        """Take from all that is free what a motion of the whole piece undoes.
+
+        It changes no answer, as the piece is free to move. But so the answers are drawn alike from whichever
+        wall the room was measured, and none of `MOVES` is used up by a frame that is not well known.
+        """
+        free = ~self._scribed
+        basis, _ = np.linalg.qr(self._effects[free]) if free.any() else (np.zeros((0, 0)), None)
+        still = np.eye(joint.mean.size)
+        rows = np.flatnonzero(free) + joint.mean.size - free.size
+        still[np.ix_(rows, rows)] -= basis @ basis.T
+        covariance = still @ joint.covariance @ still.T
+        np.fill_diagonal(covariance, np.diagonal(covariance).clip(min=0.0))
+        return Joint(joint.mean, (covariance + covariance.T) / 2)
+
+    def _pushed_home(self, rooms: FloatArray, mean: FloatArray, numbers: np.random.Generator) -> FloatArray:
+        """Return how far the walls are from the piece at its edges, seated in each room (d, k)."""
+        seating = self.placed.seating
+        off = (rooms - mean)[:, : seating.used.size] @ seating.slopes[seating.used]
+        size, axes = np.linalg.eigh(seating.rest)
+        rest = numbers.standard_normal((len(rooms), 3)) @ (axes * np.sqrt(size.clip(min=0.0))).T
+        motion: FloatArray = seating.shift + off + rest
+        return rooms[:, -self._scribed.size :] + motion @ self._effects.T
+
+    def _parts(self) -> Iterator[tuple[str, slice]]:
+        start = 0
+        for name, line in self.lines.items():
+            yield name, slice(start, start + len(line.questions))
+            start += len(line.questions)
+
+    @cached_property
+    def _effects(self) -> FloatArray:
+        edges = [one for line in self.lines.values() for one in line.questions]
+        return self.placed.effects(edges, np.concatenate([line.cut for line in self.lines.values()]))
+
+    @cached_property
+    def _cut(self) -> FloatArray:
+        return np.concatenate([line.cut for line in self.lines.values()])
+
+    @cached_property
+    def _scribed(self) -> BoolArray:
+        return np.concatenate([np.full(line.cut.size, line.scribed) for line in self.lines.values()])
+
+    @cached_property
+    def _greatest(self) -> FloatArray:
+        return np.concatenate([np.full(line.cut.size, line.greatest) for line in self.lines.values()])
+
+
+def _share(good: BoolArray) -> Chance:
+    """Return how many of the draws are good. None or all of them still leave a doubt of one in as many."""
+    share = float(good.mean())
+    spread = max(share * (1 - share), 1 / good.size)
+    return Chance(share, float(np.sqrt(spread / good.size)))
