@@ -19,6 +19,7 @@ RANK = {
     "tables": 4,
     "observe": 4,
     "report": 5,
+    "walk": 6,
     "findings": 6,
     "drawing": 6,
     "handover": 7,

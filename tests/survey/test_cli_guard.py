@@ -14,7 +14,7 @@ COMMANDS = sorted(main.commands)
 
 
 def test_the_commands_are_those_of_the_design():
-    assert COMMANDS == ["add", "check", "demo", "export", "fit", "handover", "import", "new", "show"]
+    assert COMMANDS == ["add", "check", "demo", "export", "fit", "handover", "import", "new", "show", "walk"]
 
 
 @pytest.mark.parametrize("command", COMMANDS)
