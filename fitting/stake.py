@@ -9,12 +9,12 @@ a little when it goes in (`fitting.play`): held where it was expected, it would 
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import Final
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from fitting.chance import Chance, draws_of
 from fitting.edge import FittedEdge
@@ -31,6 +31,8 @@ BoolArray = NDArray[np.bool_]
 MOVES: Final = (0.01, 10.0, 10.0)
 """How far a piece is shifted and turned on its way in (radians; mm to the back and to the right): what an
 overhang or the front of a cabinet hides (assumption)."""
+USUAL: Final = 25.4 / 8
+"""mm left on for what is unknown when a wall was read as it should be, 1/8 in (assumption)."""
 SHAVING: Final = 1e-6
 """mm by which wood may stand in the wall or short of it, far below what any tool takes off."""
 DRAWS: Final = 1000
@@ -51,18 +53,22 @@ class Line:
         It must reach the wall everywhere; otherwise the wall must be out of its way.
     greatest : float
         mm of gap that may stay at an edge that is not scribed; infinite where something covers it.
+    unknown : float
+        mm that were left on a scribed edge for what is unknown of its wall.
     """
 
     questions: tuple[Reach, ...]
     cut: FloatArray
     scribed: bool
     greatest: float = np.inf
+    unknown: float = 0.0
 
 
 def line_of(edge: FittedEdge, questions: Sequence[Reach], greatest: float) -> Line:
     """Return the line of an edge that is scribed, net or covered; `questions` ask at its stations."""
     cut = edge.reach - edge.gap if edge.finish == "net" else np.full(edge.reach.size, edge.blank)
-    return Line(tuple(questions), cut, edge.finish == "scribed", greatest)
+    unknown = 0.0 if edge.allowance is None else edge.allowance.unknown
+    return Line(tuple(questions), cut, edge.finish == "scribed", greatest, unknown)
 
 
 @dataclass(frozen=True)
@@ -120,6 +126,20 @@ class Stake:
         room = most_room(self._effects[free], (reach - self._cut)[:, free], MOVES).room
         return max(0.0, -float(np.quantile(room, 1 - confidence, method="lower")))
 
+    def usual(self) -> Stake:
+        """Return the same with no more left on for the unknown than is usual.
+
+        What is left on always covers at the confidence asked for, however little is known: by this one
+        sees that more readings would let it be less.
+        """
+        lines = {
+            name: replace(
+                line, cut=line.cut - max(0.0, line.unknown - USUAL), unknown=min(line.unknown, USUAL)
+            )
+            for name, line in self.lines.items()
+        }
+        return Stake(self.placed, lines)
+
     def outcome(self, joint: Joint, rounding: float = 0.0, draws: int = DRAWS, seed: int = 0) -> Outcome:
         """Say how likely it comes out well.
 
@@ -138,7 +158,7 @@ class Stake:
         free, scribed = ~self._scribed, self._scribed
         fine = np.ones((draws, free.size), dtype=bool)
         goes_in = close = covers = None
-        good = np.ones(draws, dtype=bool)
+        good: BoolArray = np.full(draws, True)
         if free.any():
             clearance = (rooms[:, -free.size :] - cut)[:, free]
             effects, greatest = self._effects[free], self._greatest[free]
@@ -158,6 +178,27 @@ class Stake:
         by_edge = {name: _share(fine[:, part].all(axis=1)) for name, part in self._parts()}
         return Outcome(goes_in, close, covers, _share(good), by_edge)
 
+    def all_well(self, joint: Joint, draws: int = DRAWS, seed: int = 0) -> Chance:
+        """Return only how likely all of it comes out well: `outcome(joint).all_well` at half its cost."""
+        rooms = draws_of(self._where_it_lies(joint), draws, seed)
+        numbers = np.random.default_rng((seed, 1))
+        free, scribed = ~self._scribed, self._scribed
+        good = np.ones(draws, dtype=bool)
+        if free.any():
+            clearance = (rooms[:, -free.size :] - self._cut)[:, free]
+            good &= within(self._effects[free], clearance, MOVES, self._greatest[free]).room >= -SHAVING
+        if scribed.any():
+            reach = self._pushed_home(rooms, joint.mean, numbers)
+            good &= ((reach - self._cut)[:, scribed] <= SHAVING).all(axis=1)
+        return _share(good)
+
+    def felt(self) -> FloatArray:
+        """Return the matrix (k, all) that takes errors of the answers to those that the piece feels.
+
+        At a scribed edge it is pushed home; of the others a motion of the whole piece is no error.
+        """
+        return self.carry() @ self._still()
+
     def carry(self) -> FloatArray:
         """Return the matrix (k, all) that takes answers to those at the edges, the piece pushed home."""
         if not self._scribed.any():
@@ -173,14 +214,20 @@ class Stake:
         It changes no answer, as the piece is free to move. But so the answers are drawn alike from whichever
         wall the room was measured, and none of `MOVES` is used up by a frame that is not well known.
         """
-        free = ~self._scribed
-        basis, _ = np.linalg.qr(self._effects[free]) if free.any() else (np.zeros((0, 0)), None)
-        still = np.eye(joint.mean.size)
-        rows = np.flatnonzero(free) + joint.mean.size - free.size
-        still[np.ix_(rows, rows)] -= basis @ basis.T
+        still = self._still()
         covariance = still @ joint.covariance @ still.T
         np.fill_diagonal(covariance, np.diagonal(covariance).clip(min=0.0))
         return Joint(joint.mean, (covariance + covariance.T) / 2)
+
+    def _still(self) -> FloatArray:
+        """Return the projection (all, all) that takes motions of the whole piece from what is free."""
+        free, size = ~self._scribed, len(self.questions)
+        still = np.eye(size)
+        if free.any():
+            basis, _ = np.linalg.qr(self._effects[free])
+            rows = np.flatnonzero(free) + size - free.size
+            still[np.ix_(rows, rows)] -= basis @ basis.T
+        return still
 
     def _pushed_home(self, rooms: FloatArray, mean: FloatArray, numbers: np.random.Generator) -> FloatArray:
         """Return how far the walls are from the piece at its edges, seated in each room (d, k)."""
@@ -215,8 +262,9 @@ class Stake:
         return np.concatenate([np.full(line.cut.size, line.greatest) for line in self.lines.values()])
 
 
-def _share(good: BoolArray) -> Chance:
+def _share(good: ArrayLike) -> Chance:
     """Return how many of the draws are good. None or all of them still leave a doubt of one in as many."""
-    share = float(good.mean())
-    spread = max(share * (1 - share), 1 / good.size)
-    return Chance(share, float(np.sqrt(spread / good.size)))
+    each = np.asarray(good, dtype=bool)
+    share = float(each.mean())
+    spread = max(share * (1 - share), 1 / each.size)
+    return Chance(share, float(np.sqrt(spread / each.size)))

@@ -56,6 +56,20 @@ class Residual:
 
 
 @dataclass(frozen=True, eq=False)
+class _Look:
+    """Quantities at a room's state: their values, and how they depend on unknowns and deviations.
+
+    `still_open` is by unknowns that the room has not, each in units of its prior standard deviation.
+    """
+
+    values: FloatArray
+    places: Places
+    design: FloatArray
+    sensing: FloatArray
+    still_open: FloatArray
+
+
+@dataclass(frozen=True, eq=False)
 class KnownRoom:
     """A room, adjusted to its readings.
 
@@ -80,22 +94,36 @@ class KnownRoom:
 
         A reading's own error, its `sd`, is not in it; that of a line or template of its own is.
         """
+        look = self._look(build, readings)
+        own = look.sensing @ self.unevenness.covariance(look.places, look.places) @ look.sensing.T
+        change = self.adjustment.predict(look.design, self._cross(look), own)
+        return Joint(look.values + change.mean, change.covariance + look.still_open @ look.still_open.T)
+
+    def influence(
+        self, build: Callable[[Scene], Sequence[Linear]], readings: Sequence[Observed] = ()
+    ) -> FloatArray:
+        """Return what a change of each number read does to quantities (k, m): their derivatives.
+
+        Behind the quantities come, as in `foresee`, what further readings would read.
+        """
+        look = self._look(build, readings)
+        return self.adjustment.influence(look.design, self._cross(look))
+
+    def _look(self, build: Callable[[Scene], Sequence[Linear]], readings: Sequence[Observed]) -> _Look:
         unknowns = self.unknowns.copy()
         for reading in readings:
             reading.unknowns(unknowns)
         start, prior_sd = unknowns.vectors()
         known = len(self.unknowns)
         places = Places()
-        state = np.concatenate([self.adjustment.state, start[known:]])
-        scene = Scene(self.plan, unknowns, state, places)
+        scene = Scene(self.plan, unknowns, np.concatenate([self.adjustment.state, start[known:]]), places)
         wanted = [*build(scene), *(one for reading in readings for one in reading.observe(scene))]
         design, sensing = matrices(wanted, len(unknowns), len(places.walls))
-        own = sensing @ self.unevenness.covariance(places, places) @ sensing.T
-        cross = sensing @ self.unevenness.covariance(places, self.places) @ self.sensing.T
-        change = self.adjustment.predict(design[:, :known], cross, own)
         values = np.array([quantity.value for quantity in wanted])
-        open_still = design[:, known:] * prior_sd[known:]
-        return Joint(values + change.mean, change.covariance + open_still @ open_still.T)
+        return _Look(values, places, design[:, :known], sensing, design[:, known:] * prior_sd[known:])
+
+    def _cross(self, look: _Look) -> FloatArray:
+        return look.sensing @ self.unevenness.covariance(look.places, self.places) @ self.sensing.T
 
     def linearised(self) -> tuple[FloatArray, FloatArray]:
         """Return observed minus computed (m,) and the design (m, n) at the state."""
@@ -104,14 +132,6 @@ class KnownRoom:
         design, _ = matrices(observed, len(self.unknowns), 0)
         read = np.array([value for reading in self.readings for value in reading.read])
         return read - np.array([quantity.value for quantity in observed]), design
-
-    def influence(self, build: Callable[[Scene], Sequence[Linear]]) -> FloatArray:
-        """Return what a change of each number read does to quantities (k, m): their derivatives."""
-        places = Places()
-        wanted = build(Scene(self.plan, self.unknowns, self.adjustment.state, places))
-        design, sensing = matrices(wanted, len(self.unknowns), len(places.walls))
-        cross = sensing @ self.unevenness.covariance(places, self.places) @ self.sensing.T
-        return self.adjustment.influence(design, cross)
 
     def expect(self, build: Callable[[Scene], Sequence[Linear]]) -> FloatArray:
         """Return only what quantities are expected to be: the mean of `query`, at a part of its cost."""
