@@ -149,11 +149,12 @@ def all_above(quantities: Joint, seed: int = 0, draws: int = DRAWS) -> Chance:
     unsure = _unsure(quantities)
     if not unsure.any() or (quantities.mean[~unsure] < 0).any():
         return Chance(float((quantities.mean[~unsure] >= 0).all()), 0.0)
-    apart = _in_their_own_sd(quantities, unsure)
-    below = np.array([erfc(z / sqrt(2)) / 2 for z in apart.mean])
-    if np.array_equal(apart.covariance, np.diag(np.diagonal(apart.covariance))):
-        return Chance(float(np.prod([erfc(-z / sqrt(2)) / 2 for z in apart.mean])), 0.0)
-    sampled = _share(_over_draws(apart, draws, seed, lambda block: block.min(axis=0) >= 0))
+    known = _only(quantities, unsure)
+    low = -known.mean / known.sd
+    below = np.array([erfc(-z / sqrt(2)) / 2 for z in low])
+    if np.array_equal(known.covariance, np.diag(np.diagonal(known.covariance))):
+        return Chance(float(np.prod([erfc(z / sqrt(2)) / 2 for z in low])), 0.0)
+    sampled = _share(_over_draws(known, draws, seed, lambda off: np.all(off >= low[:, None], axis=0)))
     least, most = max(0.0, 1.0 - float(below.sum())), 1.0 - float(below.max())
     return Chance(min(max(sampled.value, least), most), min(sampled.error, most - least))
 
@@ -191,8 +192,8 @@ def draws_of(quantities: Joint, count: int, seed: int = 0) -> FloatArray:
     unsure = _unsure(quantities)
     drawn = np.tile(quantities.mean, (count, 1))
     if unsure.any():
-        apart = _in_their_own_sd(quantities, unsure)
-        drawn[:, unsure] = _over_draws(apart, count, seed, np.transpose) * quantities.sd[unsure]
+        off = _over_draws(_only(quantities, unsure), count, seed, np.transpose)
+        drawn[:, unsure] += off * quantities.sd[unsure]
     return drawn
 
 
@@ -318,8 +319,13 @@ def paired_blocks(quantities: Joint, draws: int, seed: int = 0) -> Iterator[tupl
 def _over_draws(
     quantities: Joint, draws: int, seed: int, ask: Callable[[FloatArray], NDArray[Any]]
 ) -> NDArray[Any]:
-    """Ask of all draws, then of all their images in the same order."""
-    asked = [(ask(one), ask(image)) for one, image in paired_blocks(quantities, draws, seed)]
+    """Ask of all draws, then of their images in the same order: (k, n) errors, in standard deviations."""
+    order = slice(None, None, -1 if _turned(quantities) else 1)
+    sd = quantities.sd
+    # About 0 and alike these have no preferred end: the order is that of the quantities, and wider gaps,
+    # which all quantities share, change no draw.
+    alike = Joint(np.zeros(sd.size), (quantities.covariance / np.outer(sd, sd))[order, order])
+    asked = [(ask(one[order]), ask(image[order])) for one, image in paired_blocks(alike, draws, seed)]
     return np.concatenate([block for half in zip(*asked, strict=True) for block in half])
 
 
@@ -377,12 +383,8 @@ def _unsure(quantities: Joint) -> BoolArray:
     return np.asarray(variance > CERTAIN * variance.max())
 
 
-def _in_their_own_sd(quantities: Joint, unsure: BoolArray) -> Joint:
-    """Return those that are unsure, each in units of its own standard deviation."""
-    sd = quantities.sd[unsure]
-    return Joint(
-        quantities.mean[unsure] / sd, quantities.covariance[np.ix_(unsure, unsure)] / np.outer(sd, sd)
-    )
+def _only(quantities: Joint, some: BoolArray) -> Joint:
+    return Joint(quantities.mean[some], quantities.covariance[np.ix_(some, some)])
 
 
 def _refuse(quantities: Joint, draws: int) -> None:
