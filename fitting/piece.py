@@ -25,6 +25,8 @@ FloatArray = NDArray[np.float64]
 GREATEST = 25.4 / 8
 """mm; the widest gap that caulk closes and the eye forgives, 1/8 in (common practice, no source). Where a
 wide one is asked for it may be half as much again."""
+NET_GAP = 25.4 / 16
+"""mm left at each end of wood that is cut net, 1/16 in (common practice, no source)."""
 CLEARANCE = 25.4 / 16
 """mm kept clear of trim in a notch, 1/16 in (common practice, no source)."""
 TYPED_SIZE_SD = 0.5

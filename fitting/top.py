@@ -132,7 +132,8 @@ def fit_top(room: KnownRoom, plan: TopPlan, on: FittedCabinet | None = None) -> 
     start = 0
     for name, along, questions in sides:
         edge = plan.edges[name]
-        edge = replace(edge, gap=edge.gap + wider) if edge.finish in ("net", "covered") else edge
+        if edge.finish in ("net", "covered"):
+            edge = replace(edge, gap=max(edge.gap, min(edge.gap + wider, edge.greatest / 2)))
         made[name] = meeting(edge, along, part_of(joint, start, len(questions)))
         start += len(questions)
     obstacles = [
@@ -210,7 +211,11 @@ def _wider(
     extent: tuple[float, float, float],
     each: float,
 ) -> float:
-    """Return by how much the gaps asked for must be wider so that the top goes in, shifted and turned."""
+    """Return by how much the gaps asked for must be wider so that the top goes in, shifted and turned.
+
+    They are made so much wider only as far as half of what may stay: wider ones would not be hidden, and what
+    is still lacking then is not wood but readings.
+    """
     left, right, back = extent
     lines: dict[Side, Line] = {}
     start = 0

@@ -7,7 +7,7 @@ from typing import TypeVar
 
 from fitting.allowance import SAW
 from fitting.cabinet import FittedCabinet
-from fitting.piece import EdgePlan
+from fitting.piece import NET_GAP, EdgePlan
 from fitting.site import Gaps, KnownRoom, Leaning, Level
 from fitting.site.readings import Observed as SiteObserved
 from survey.finding import Finding, finding
@@ -78,7 +78,7 @@ class Context:
         if edge.finish == "scribed" and mm(edge.gap) > 0.0:
             why = f"its {side} edge is to be scribed to the wall, and to leave a gap there"
             raise NotReady(not_made(piece, why, "leave the gap out, or say net"))
-        return EdgePlan(self.met_wall(piece, side, edge), edge.finish, mm(edge.gap), mm(edge.saw, SAW))
+        return EdgePlan(self.met_wall(piece, side, edge), edge.finish, gap_of(edge), mm(edge.saw, SAW))
 
     def met_wall(self, piece: Piece, side: str, edge: Edge) -> str:
         """Return the wall that an edge meets; refuse one that meets something else: not worked out yet."""
@@ -122,6 +122,11 @@ def _is_of(reading: SiteObserved, names: set[str]) -> bool:
 def mm(length: TypedLength | None, otherwise: float = 0.0) -> float:
     """Return a typed length in millimetres for the fitting."""
     return otherwise if length is None else float(length.mm)
+
+
+def gap_of(edge: Edge) -> float:
+    """Return the gap (mm) asked for at an edge; where nobody said one, a net edge has the usual one."""
+    return mm(edge.gap, NET_GAP if edge.finish == "net" else 0.0)
 
 
 def not_made(piece: Piece, why: str, do: str, *records: str) -> Finding:
