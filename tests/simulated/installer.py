@@ -13,37 +13,19 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from simulated.edges import Edges, Pose, edges_of
 from simulated.fitter import rest
 from simulated.laws import FloatArray
 from simulated.program import most
-from simulated.site import Site, Wall
+from simulated.site import Site
 
 SHAVING_MM = -0.05
 """What a pass of sandpaper takes: so much too tight still goes in."""
-EDGE_STEP_MM = 5.0
-GRID_MM = 2.0
-BEYOND_MM = 60.0
-"""How far beyond its ends a wall is looked up, for points that stick through its neighbour."""
-CORNER_MM = 30.0
 LOOSE_MM = 50.0
 """A clearance of more is not looked for: the piece can be taken away from its walls."""
 ROUNDS = 8
-SETTLED_MM = 2e-4
+SETTLED_MM = 2e-3
 MOST_TURN = math.radians(3.0)
-
-
-@dataclass(frozen=True)
-class Pose:
-    """Where a piece lies: turned about its datum, then its datum moved to (x, y)."""
-
-    x: float
-    y: float
-    turn: float
-
-    def place(self, points: ArrayLike) -> FloatArray:
-        """Return points (n, 2) of the piece in the room's plan."""
-        c, s = math.cos(self.turn), math.sin(self.turn)
-        return np.asarray(points, float) @ np.array([[c, s], [-s, c]]) + np.array([self.x, self.y])
 
 
 @dataclass(frozen=True)
@@ -98,8 +80,8 @@ def install(
         By wall, the line (k, 2) of the outline along it; if not given, each side of the outline counts to
         the wall that it faces within 45 degrees, and fronts to none.
     """
-    edges = _edges(outline, site, up, walls)
-    loosest = _settle(edges, _start(edges, site), _loosest)
+    edges = edges_of(outline, site, up, walls)
+    loosest = _settle(edges, _start(edges), _loosest)
     clearance = min(float(edges.gaps(loosest).min()), LOOSE_MM)
     floor = min(SHAVING_MM, clearance - 1e-3)
     best = _settle(edges, loosest, _closest, floor)
@@ -111,122 +93,17 @@ def install(
     return Installed(goes_in, clearance, loosest, float(gaps.max()), best, gap_away, gap_of)
 
 
-# The edges of a piece against the walls
-
-
-@dataclass(frozen=True, eq=False)
-class Lookup:
-    """A wall's line at a height, every `GRID_MM`."""
-
-    wall: Wall
-    extent: tuple[float, float]
-    start: float
-    depth: FloatArray
-
-    @classmethod
-    def of(cls, site: Site, name: str, up: float) -> Lookup:
-        wall = site.walls[name]
-        start, end = -BEYOND_MM, wall.length + BEYOND_MM
-        count = math.ceil((end - start) / GRID_MM) + 1
-        return cls(wall, site.extent(name, up), start, wall.depths((start, up), (GRID_MM, 0.0), count))
-
-    def at(self, along: FloatArray) -> tuple[FloatArray, FloatArray]:
-        """Return how deep the surface stands at places along it, and its slope there."""
-        where = np.clip((along - self.start) / GRID_MM, 0.0, self.depth.size - 1.000001)
-        left = where.astype(int)
-        rise = self.depth[left + 1] - self.depth[left]
-        return self.depth[left] + (where - left) * rise, rise / GRID_MM
-
-
-@dataclass(frozen=True, eq=False)
-class Edges:
-    """Points (n, 2) of a piece's edges; `wall` is the number of each one's wall, `away` from corners."""
-
-    names: tuple[str, ...]
-    lookups: tuple[Lookup, ...]
-    points: FloatArray
-    wall: NDArray[np.intp]
-    away: NDArray[np.bool_]
-
-    def gaps(self, pose: Pose) -> FloatArray:
-        return self.gaps_and_rows(pose)[0]
-
-    def gaps_and_rows(self, pose: Pose) -> tuple[FloatArray, FloatArray]:
-        """Return clearances (n,) and what they change by (n, 3) per mm right, mm back, radian."""
-        placed = pose.place(self.points)
-        turned = (placed - np.array([pose.x, pose.y])) @ np.array([[0.0, 1.0], [-1.0, 0.0]])
-        gaps, rows = np.empty(len(placed)), np.empty((len(placed), 3))
-        for k, lookup in enumerate(self.lookups):
-            of = self.wall == k
-            along, out = lookup.wall.flat_place(placed[of])
-            depth, slope = lookup.at(along)
-            gaps[of] = out - depth
-            rows[of, :2] = lookup.wall.inward - slope[:, None] * lookup.wall.along
-            rows[of, 2] = (rows[of, :2] * turned[of]).sum(axis=1)
-        return gaps, rows
-
-
-def _edges(outline: ArrayLike, site: Site, up: float, walls: Mapping[str, ArrayLike] | None) -> Edges:
-    lines = _sides(outline, site) if walls is None else {k: [np.asarray(v, float)] for k, v in walls.items()}
-    names = tuple(name for name in site.walls if name in lines)
-    if not names:
-        raise ValueError(
-            "expected an outline with a side along a wall, got none: turn it with its back to +y"
-        )
-    lookups = tuple(Lookup.of(site, name, up) for name in names)
-    points, numbers, away = [], [], []
-    for k, (name, lookup) in enumerate(zip(names, lookups, strict=True)):
-        edge = np.concatenate([_every(line) for line in lines[name]])
-        along = edge @ lookup.wall.along
-        keep = np.ones(along.size, bool)
-        for end, inner in zip(lookup.wall.ends, (along - along.min(), along.max() - along), strict=True):
-            keep &= (inner >= CORNER_MM) | (end is None)
-        points.append(edge)
-        numbers.append(np.full(len(edge), k))
-        away.append(keep)
-    return Edges(names, lookups, np.concatenate(points), np.concatenate(numbers), np.concatenate(away))
-
-
-def _sides(outline: ArrayLike, site: Site) -> dict[str, list[FloatArray]]:
-    ring = np.asarray(outline, float)
-    if ring.ndim != 2 or ring.shape[1] != 2 or len(ring) < 3 or not np.isfinite(ring).all():
-        raise ValueError(f"expected an outline of 3 or more corners (x, y), got an array of {ring.shape}")
-    following = np.roll(ring, -1, axis=0)
-    area = float((ring[:, 0] * following[:, 1] - following[:, 0] * ring[:, 1]).sum())
-    sides: dict[str, list[FloatArray]] = {}
-    for a, b in zip(ring, following, strict=True):
-        x, y = (b - a) * math.copysign(1.0, area)
-        length = math.hypot(x, y)
-        if length < 1e-9:
-            continue
-        outward = np.array([y, -x]) / length
-        faces = {name: -float(outward @ wall.inward) for name, wall in site.walls.items()}
-        name = max(faces, key=faces.__getitem__)
-        if faces[name] > math.cos(math.pi / 4):
-            sides.setdefault(name, []).append(np.array([a, b]))
-    return sides
-
-
-def _every(line: FloatArray) -> FloatArray:
-    """Return a line's vertices and points between them, at most `EDGE_STEP_MM` apart."""
-    pieces = [line[:1]]
-    for a, b in zip(line[:-1], line[1:], strict=True):
-        count = max(1, math.ceil(float(np.hypot(*(b - a))) / EDGE_STEP_MM))
-        pieces.append(a + np.linspace(0.0, 1.0, count + 1)[1:, None] * (b - a))
-    return np.concatenate(pieces)
-
-
 # Poses
 
 
-def _start(edges: Edges, site: Site) -> Pose:
+def _start(edges: Edges) -> Pose:
     """Put the piece's back edge to the back wall's plane, and its sides alike far from theirs."""
     x = y = 0.0
     for k, name in enumerate(edges.names):
         if name == "back":
             y = float(-edges.points[edges.wall == k, 1].max())
     sides = [
-        float(np.median(edges.lookups[k].wall.flat_place(edges.points[edges.wall == k] + [0.0, y])[1]))
+        float(np.median(edges.walls[k].flat_place(edges.points[edges.wall == k] + [0.0, y])[1]))
         for k, name in enumerate(edges.names)
         if name != "back"
     ]
@@ -349,11 +226,11 @@ def scribe(
     dict
         By wall. Only the part of an edge that meets its wall, from corner to corner, counts.
     """
-    edges = _edges(blank, site, up, walls)
+    edges = edges_of(blank, site, up, walls)
     if "back" not in edges.names:
         raise ValueError(f"expected a blank with a back edge, got edges on {', '.join(edges.names)}")
     side = next((name for name in ("left", "right") if name in edges.names), None)
-    pose = _start(edges, site)
+    pose = _start(edges)
     for _ in range(PUSHES):
         if side is not None:
             pose = _slid(edges, pose, edges.names.index(side), -1.0 if side == "left" else 1.0)
@@ -371,11 +248,11 @@ PUSHES = 4
 
 def _met(edges: Edges, pose: Pose, k: int) -> tuple[FloatArray, FloatArray]:
     """Return places along wall k, and clearances there, of the points that meet it between its ends."""
-    lookup, of = edges.lookups[k], edges.wall == k
-    along, _ = lookup.wall.flat_place(pose.place(edges.points[of]))
-    on = (along >= lookup.extent[0]) & (along <= lookup.extent[1])
+    wall, of, (start, end) = edges.walls[k], edges.wall == k, edges.extents[k]
+    along, _ = wall.flat_place(pose.place(edges.points[of]))
+    on = (along >= start) & (along <= end)
     if not on.any():
-        raise ValueError(f"expected a blank that meets wall {lookup.wall.name}, got one that lies beside it")
+        raise ValueError(f"expected a blank that meets wall {wall.name}, got one that lies beside it")
     return along[on], edges.gaps(pose)[of][on]
 
 
@@ -384,7 +261,7 @@ def _leaned_back(edges: Edges, pose: Pose) -> Pose:
     along, gaps = _met(edges, pose, k)
     middle = float(along.min() + along.max()) / 2
     a, b = rest(along, -gaps, middle)
-    wall = edges.lookups[k].wall
+    wall = edges.walls[k]
     pivot = np.array(wall.foot)
     turned = Pose(0.0, 0.0, -b).place([np.array([pose.x, pose.y]) - pivot])[0]
     x, y = pivot + turned + a * wall.inward
@@ -396,7 +273,7 @@ def _slid(edges: Edges, pose: Pose, k: int, sign: float) -> Pose:
     for _ in range(3):
         gap = float(_met(edges, pose, k)[1].min())
         toward = Pose(0.0, 0.0, pose.turn).place([[sign, 0.0]])[0]
-        far = gap / -float(toward @ edges.lookups[k].wall.inward)
+        far = gap / -float(toward @ edges.walls[k].inward)
         pose = Pose(float(pose.x + far * toward[0]), float(pose.y + far * toward[1]), pose.turn)
     return pose
 

@@ -9,6 +9,8 @@ from simulated.laws import FloatArray
 
 MOST_STEPS = 300
 """More happen only where a corner is degenerate; then the library's solver is asked."""
+FRESH = 20
+"""After so many steps the inverse is made anew; between, it is only changed."""
 KEPT = 1e-9
 """A bound of rows of about unit size counts as kept within this."""
 
@@ -32,8 +34,10 @@ def most(objective: FloatArray, rows: FloatArray, limits: FloatArray, box: Float
     A = np.vstack([np.eye(n), -np.eye(n), rows])
     b = np.concatenate([box, box, limits])
     active = np.where(objective >= 0.0, np.arange(n), np.arange(n) + n)
-    for _ in range(MOST_STEPS):
-        inverse = np.linalg.inv(A[active])
+    inverse = np.diag(np.where(objective >= 0.0, 1.0, -1.0))
+    for number in range(MOST_STEPS):
+        if number % FRESH == FRESH - 1:
+            inverse = np.linalg.inv(A[active])
         x = inverse @ b[active]
         broken = A @ x - b
         worst = int(np.argmax(broken))
@@ -47,7 +51,10 @@ def most(objective: FloatArray, rows: FloatArray, limits: FloatArray, box: Float
         steps[can] = np.maximum(multipliers[can], 0.0) / enters[can]
         # Of ties the largest pivot: it keeps the inverse well-conditioned.
         ties = np.flatnonzero(steps <= steps.min() + 1e-12)
-        active[ties[np.argmax(enters[ties])]] = worst
+        leaves = ties[np.argmax(enters[ties])]
+        active[leaves] = worst
+        enters[leaves] -= 1.0
+        inverse = inverse - np.outer(inverse[:, leaves], enters / (1.0 + enters[leaves]))
     bounds = np.column_stack([-box, box])
     found = linprog(-objective, A_ub=rows, b_ub=limits, bounds=bounds, method="highs")
     if found.x is None:

@@ -14,6 +14,8 @@ from simulated.laws import FLAT, FloatArray, Surface, draw
 
 Age = Literal["old", "new"]
 
+SETTLED_MM = 1e-6
+"""A step of tangents so small leaves an error of its square over the surface's radius."""
 NEXT = 1e-3
 """mm to the point that gives a surface's slope."""
 
@@ -114,7 +116,7 @@ class Site:
                 normals = np.array([normal for normal, _ in tangents])
                 meet = np.linalg.solve(normals, [normal @ point for normal, point in tangents])
                 before, at = at, np.array([float(wall.flat_place(meet)[0]) for wall in (left, right)])
-                if np.abs(at - before).max() < 1e-10:
+                if np.abs(at - before).max() < SETTLED_MM:
                     break
             else:
                 raise ValueError(f"corner {name} at {up} mm: expected surfaces that meet: draw another site")

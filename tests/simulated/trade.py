@@ -44,9 +44,7 @@ class Sizes:
         """A width or a distance that is nothing means nothing."""
         for name in ("width_back", "width_front", "front_out"):
             if not getattr(self, name) > 0.0:
-                raise ValueError(
-                    f"expected {name} of more than nothing, got {getattr(self, name)}: measure it"
-                )
+                raise ValueError(f"expected {name} of more than nothing, got {getattr(self, name)}")
 
 
 def measure(
@@ -57,22 +55,23 @@ def measure(
     skill: str | Skill = "careful",
     unit: str = "in",
 ) -> Sizes:
-    """Take an alcove's sizes as a fitter does: two widths, a square in each corner, a straightedge on each wall."""
+    """Take an alcove's sizes as a fitter does: two widths, a square in each corner, each wall's worst gap."""
     nothing, out = TypedLength("0", "in" if unit == "in" else "mm"), depth - ON_THE_WALL_MM
     common = {"taken": datetime(2000, 1, 1, tzinfo=UTC), "up": _mm(up)}
+    spots = (Spot("left", _mm(out), "left-back"), Spot("right", _mm(out), "back-right"))
     back, front = (
         read(LengthReading(id=name, between=ends, reads=nothing, start=start, **common), site, rng, skill)  # type: ignore[arg-type]
         for name, ends, start in (
             ("back", ("left-back", "back-right"), "bent into the corner"),
-            ("front", (Spot("left", _mm(out), "left-back"), Spot("right", _mm(out), "back-right")), "two sticks"),
+            ("front", spots, "two sticks"),
         )
     )  # fmt: skip
     turns = []
     for corner in ("left-back", "back-right"):
         square = read(
             CornerSquare(
-                id=corner, corner=corner, lies_on="back", lying_leg=_mm(600.0), other_leg=_mm(400.0), gap=nothing,
-                gap_at="tip", **common,
+                id=corner, corner=corner, lies_on="back", lying_leg=_mm(600.0), other_leg=_mm(400.0),
+                gap=nothing, gap_at="tip", **common,
             ), site, rng, skill,
         )  # fmt: skip
         turns.append((1.0 if square.gap_at == "tip" else -1.0) * float(square.gap.mm) / 400.0)
