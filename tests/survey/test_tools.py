@@ -48,6 +48,7 @@ def test_a_tool_is_said_with_its_class_and_calibration():
     assert (record.known, record.reads) == (mm("1000"), mm("1000.4"))
     assert say(record, "mm") == "tool shop-tape is tape class I known 1000 reads 1000.4 hooked"
     assert read_record(canonical(record)) == record
+    assert say(one("tool l1 is laser"), "mm") == "tool l1 is laser"
 
 
 @pytest.mark.parametrize(
@@ -176,6 +177,67 @@ def test_heights_below_the_line_and_places_to_the_left_share_no_zero():
     marks = "tape, between marks"
     assert tools == {"s1:left": None, "s1:right": marks, "m1": "tape, hooked"}
     assert [height.tool and height.tool.name for height in heights] == [None, "tape, hooked"]
+
+
+def readings_of(*lines):
+    """What lines of an alcove become, by key, widths that tie edges included."""
+    return {reading.key[1:]: reading for reading in read(*lines)}
+
+
+def read(*lines):
+    observed = observe(alcove(*dictate(lines, Survey([JOB]))))
+    assert not [finding for finding in observed.findings if finding.number < 600]
+    return observed.readings
+
+
+HOOK = {
+    "own": math.hypot(
+        0.15, 0.25, 1.5875 / math.sqrt(12)
+    ),  # the directive's a, the seat, the job's sixteenths
+    "zero": math.hypot(0.1, 0.2),  # its c, and wear
+}
+
+
+@pytest.mark.parametrize("end", ["drain", "back-right"], ids=["to a feature of the wall", "across"])
+def test_lengths_taken_alike_share_their_tool(end):
+    (length,) = read(f"length left-back to {end} up 400 reads 700 hooked")
+    assert (length.deviation, length.tool.zero_sd) == pytest.approx((HOOK["own"], HOOK["zero"]))
+
+
+def test_three_sides_share_one_tool():
+    parts = readings_of("three sides left-back 900 left 1200 right diagonal 1500 up 400 hooked")
+    assert [part.deviation for part in parts.values()] == pytest.approx([HOOK["own"]] * 3)
+    assert len({part.tool for part in parts.values()}) == 1
+    assert parts["diagonal",].tool.name == "tape, hooked"
+
+
+def test_a_drop_stands_alone_with_all_parts_of_its_error():
+    (level,) = read("drop floor back along 300 from left-back out 250 reads 900 hooked")
+    level_line = 0.5
+    expected = math.hypot(HOOK["own"], HOOK["zero"], 0.0001 * 900, level_line)
+    assert level.deviation == pytest.approx(expected)
+
+
+def test_a_width_of_a_feature_stands_alone_between_two_marks():
+    casing = readings_of("position casing:far along 400 from back-right up 400")["far",]
+    assert casing.tool is None  # 3 1/2 in: half of a, a seat, the job's sixteenths, and half of b over it
+    assert casing.deviation == pytest.approx(math.hypot(0.15, 0.25, 1.5875 / math.sqrt(12), 0.0001 * 88.9))
+
+
+def test_a_template_has_its_cut_its_graduation_and_its_touch():
+    touch = read("template up 34 touches back right 2 back 22, back right 40 back 22, left right 0 back 3")[0]
+    assert touch.sd == pytest.approx([math.hypot(0.5, 1.5875 / math.sqrt(12), 0.3)] * 3)
+
+
+@pytest.mark.parametrize(("typed", "step"), [("3", 1.5875), ("3.1", 0.1)])
+def test_gaps_and_offsets_are_as_good_as_they_were_typed(typed, step):
+    """The alcove's job is to 1/16 in, 1.5875 mm; half of 0.5 mm/m is a spirit level's own."""
+    lean = f"lean back along 20 from left-back low 100 high 1100 in {typed}"
+    square = f"square left-back lies on back 600 other 400 gap {typed} at tip up 400"
+    even = step / math.sqrt(12)
+    assert read(lean)[0].deviation == pytest.approx(math.hypot(0.25, even, 0.3))
+    gap = math.hypot(0.3, even) / 400
+    assert read(square)[0].deviation == pytest.approx(math.hypot(1 / 32 / 24, gap))
 
 
 # A laser's cross
