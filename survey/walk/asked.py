@@ -80,13 +80,18 @@ class Figures:
     template: float
 
 
-MM: Final = Figures(150, 20, 25, 150, 1200, 600, 300, 200, 400, 600, 100)
+MM: Final = Figures(*map(float, (150, 20, 25, 150, 1200, 600, 300, 200, 400, 600, 100)))
 INCH: Final = Figures(*(25.4 * inches for inches in (6, 0.75, 1, 6, 48, 24, 12, 8, 16, 24, 4)))
 
 
 def figures(place: Place) -> Figures:
     """Return the round figures of a job's unit."""
     return INCH if place.step.unit == "in" else MM
+
+
+def _clear(place: Place, wall: str) -> float:
+    """Return how far from its corners a wall is marked: clear of build-up, as far as it is long enough."""
+    return min(figures(place).clear, place.handy(place.length(wall) / 4))
 
 
 def _apart(one: tuple[float, float], other: tuple[float, float], place: Place) -> TypedLength:
@@ -166,7 +171,7 @@ def _end(place: Place, stand: Stand, end: str, out: float) -> Mark:
 
 def diagonals(place: Place, stand: Stand, height: Height) -> Iterator[Line]:
     """Give both diagonals between marks clear of the corners."""
-    clear = figures(place).clear
+    clear = _clear(place, stand.wall)
     for end, other in (("left", "right"), ("right", "left")):
         corner = place.corner_at(stand.wall, "left" if end == "left" else "right")
         assert corner is not None
@@ -222,8 +227,7 @@ def side_of_room(place: Place, wall: str) -> Line | None:
 
 def across_room(place: Place, first: Corner, second: Corner) -> Line:
     """Return a diagonal across a room, between marks clear of two corners."""
-    clear = figures(place).clear
-    ends = Mark(first.right_wall, first.name, clear), Mark(second.right_wall, second.name, clear)
+    ends = tuple(Mark(one.right_wall, one.name, _clear(place, one.right_wall)) for one in (first, second))
     return Line(
         f"diagonal across the room, {first.name} to {second.name}",
         first.right_wall,
@@ -245,7 +249,7 @@ def clear_opening(place: Place, door: str, wall: str, needs: tuple[str, ...]) ->
         start="butted",
         between=(f"{door}:left", f"{door}:right"),
         reads=place.typed(700.0),
-        up=place.typed(place.floor + CLEAR),
+        up=place.typed(place.handy(place.floor + CLEAR)),
     )
     return Line(
         f"clear opening of {door}",
@@ -388,8 +392,9 @@ class Run:
 def places_along(place: Place, run: Run) -> tuple[float, ...]:
     """Return where gaps are read: evenly, and close to the corners.
 
-    >>> alcove = Place("wall", "back", ("back",), step=read_step("1 mm"))
-    >>> places_along(alcove, Run("back", "m", 0.0, 450.0))
+    >>> from survey.quantity import read_step
+    >>> mm = Place("wall", "back", ("back",), step=read_step("1 mm"))
+    >>> places_along(mm, Run("back", "m", 0.0, 450.0))
     (20.0, 150.0, 300.0, 450.0)
     """
     fig = figures(place)
@@ -413,9 +418,10 @@ def lays(place: Place, stations: Sequence[float]) -> list[tuple[float, tuple[flo
     The first edges are long; each overlaps the one before by two stations or more, and the last is as short
     as it may be.
 
+    >>> from survey.quantity import read_step
     >>> mm = Place("wall", "back", ("back",), step=read_step("1 mm"))
     >>> [(edge, at[0], at[-1]) for edge, at in lays(mm, (20, *range(150, 1500, 150), 1480))]
-    [(1200, 20, 1200), (600, 900, 1480)]
+    [(1200.0, 20, 1200), (600.0, 900, 1480)]
     """
     fig = figures(place)
     laid: list[tuple[float, tuple[float, ...]]] = []
@@ -596,7 +602,7 @@ def drop(
         stand.wall,
         reading,
         "whether it stands up under the ceiling" if up else "how the floor runs under it",
-        "Hold the tape plumb." if up else "Read to the floor as it will be: is tile still to come?",
+        "Hold the tape plumb." if up else "Say so if tile is still to come.",
         DROP,
         1,
         needs,

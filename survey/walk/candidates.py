@@ -97,6 +97,8 @@ def _into_corners(place: Place, stand: Stand) -> Iterator[Line]:
     fig = asked.figures(place)
     for corner, side in own_corners(place, stand):
         for wall in (stand.wall, side):
+            if place.length(wall) < fig.close + fig.tiny:
+                continue
             words = f"out of corner {corner.name}"
             yield _short(place, stand.first_at(side), wall, corner.name, fig.close, fig.tiny, words)
 

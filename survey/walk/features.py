@@ -27,6 +27,9 @@ PIPE_UP = 500.0
 OUTLET_UP = 1100.0
 """mm above the floor, about: nominal, until they are read."""
 
+COVERED = 100.0
+"""mm below a counter, where a nail's hole will not be seen."""
+
 Words = tuple[str, str, str]
 """What is read, the usual mistake, and what it is for."""
 
@@ -70,7 +73,8 @@ def _feature(place: Place, stand: Stand, thing: Feature, along: float) -> Iterat
         case Trim(type="sill", fate="stays"):
             yield from _at(place, stand, thing, along, thing.name, [high], True, _OTHER)
         case Stud():
-            yield from _at(place, stand, thing, along, thing.name, [high], False, _STUD)
+            covered = place.handy(high - COVERED)
+            yield from _at(place, stand, thing, along, thing.name, [covered], False, _STUD)
         case Opening(type="window"):
             for end, share in (("left", 0.75), ("right", 1.0)):
                 of = f"{thing.name}:{end}"

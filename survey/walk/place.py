@@ -107,9 +107,13 @@ class Place:
         """Round sizes in the job's unit."""
         return USUAL[self.step.unit]
 
+    def known(self, wall: str) -> float | None:
+        """Return a wall's length in mm as it was read; nothing where it was not."""
+        return self.lengths[self.walls.index(wall)] if self.lengths else None
+
     def length(self, wall: str) -> float:
         """Return a wall's length in mm, or the nominal one."""
-        known = self.lengths[self.walls.index(wall)] if self.lengths else None
+        known = self.known(wall)
         return self.usual.length if known is None else known
 
     def corner_at(self, wall: str, end: End) -> Corner | None:

@@ -124,7 +124,9 @@ def _bare(place: Place, heights: Sequence[float]) -> Stand | None:
     met = tuple(wall for wall in (left, right) if wall is not None)
     span = 0.0, place.length(place.back)
     named = [(up, _at(place, up)) for up in heights] or [(place.height, COUNTER)]
-    ups = tuple(Height(up, words, span, place.depth, met, (), True) for up, words in named)
+    ups = tuple(
+        Height(up, words, span, _depth(place, met, place.depth), met, (), True) for up, words in named
+    )
     return Stand(place.back, start, left, right, ups[0], ups)
 
 
@@ -179,13 +181,13 @@ def _height(
     met = tuple(side for side in beside if side is not None and side in named)
     if len(met) == 2:
         low, high = 0.0, place.length(wall)
-    if place.lengths and place.lengths[place.walls.index(wall)] is not None:
+    if place.known(wall) is not None:
         low, high = max(low, 0.0), min(high, place.length(wall))
     return Height(
         up,
         words or _at(place, up),
         (low, high),
-        max(depth_of(piece, survey) or 0.0 for piece in pieces),
+        _depth(place, met, max(depth_of(piece, survey) or 0.0 for piece in pieces)),
         met,
         tuple(piece.name for piece in pieces),
         any(isinstance(piece, Top) for piece in pieces),
@@ -201,6 +203,11 @@ def _met(piece: Standing) -> Iterator[str]:
 
 def _at(place: Place, up: float) -> str:
     return f"at {place.say(up)}"
+
+
+def _depth(place: Place, met: tuple[str, ...], depth: float) -> float:
+    """Return how far out to read: as deep as the pieces, but not past side walls of known length."""
+    return min(depth, *(known for side in met if (known := place.known(side)) is not None), depth)
 
 
 def _heights(place: Place, survey: Survey, wall: str, start: str, pieces: Sequence[Standing]) -> list[Height]:

@@ -27,7 +27,7 @@ _MOST_SAID = 3
 def what_is_read(reading: Reading) -> str:
     """Say where a reading is taken, as a person would be told; its values are not said.
 
-    Lengths are in the unit that they were typed in, which is named once.
+    Lengths are in the unit that they were typed in, which is not said.
 
     Examples
     --------
@@ -36,7 +36,7 @@ def what_is_read(reading: Reading) -> str:
     >>> alcove = ["job V in inches to 1/16", "wall back", "wall left", "corner left and back"]
     >>> *_, lean = dictate([*alcove, "lean back along 6 from left-back low 4 high 34 in 0"], Survey([]))
     >>> what_is_read(lean)
-    '6 along from left-back, between 4 and 34 up (in)'
+    '6 along from left-back, between 4 and 34 up'
     """
     match reading:
         case LengthReading(between=(first, second)):
@@ -63,8 +63,7 @@ def what_is_read(reading: Reading) -> str:
             words = f"{len(reading.points)} places along its edge{_up(reading.up)}"
         case _:
             return ""
-    unit = _unit(reading)
-    return f"{words} ({unit})" if unit else words
+    return words
 
 
 def _up(up: TypedLength | None) -> str:
@@ -94,11 +93,3 @@ def _stations(reading: StraightedgeCheck) -> str:
 
 def _listed(at: Sequence[str]) -> str:
     return f"{at[0]}, {at[1]}, {at[2]} ... {at[-1]}"
-
-
-def _unit(reading: Reading) -> str:
-    for name in reading.__struct_fields__:
-        value = getattr(reading, name)
-        if isinstance(value, TypedLength) and name != "sd":
-            return str(value.unit)
-    return ""
