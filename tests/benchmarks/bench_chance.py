@@ -1,9 +1,9 @@
 """A piece tried in 1,000 rooms drawn, at 150 places: how long until it is known whether it goes in.
 
-Run with `python tests/benchmarks/bench_chance.py`; ends with status 1 where a budget is missed. Budgets:
-the pose that leaves most room in at most 50 ms, which is also held, for slower machines, against one product
-of the rooms with a (150 x 150) matrix and as many small inverses (1,000 of 4 x 4), in the same run: what one
-exchange costs at least. Beside it stand the pose kept to both sides (300 rows) and `goes_in` as a whole, and
+Run with `python tests/benchmarks/bench_chance.py`; ends with status 1 where a budget is missed. Budgets are
+ratios to what one exchange costs at least, in the same run: one product of the rooms with a (150 x 150)
+matrix and 1,000 inverses of 4 x 4. The pose that leaves most room may take 10 times as long (50 ms where that
+is 5 ms), the pose kept to both sides (300 rows) 20 times. Beside them stand, in ms, `goes_in` as a whole and
 scipy's linear programme for one room times 1,000.
 """
 
@@ -25,7 +25,7 @@ from fitting.play import ease, most_room, within
 
 ROOMS, EACH = 1000, 50
 LIMITS = np.array([0.02, 20.0, 20.0])
-BUDGET_MS, RATIO, BOTH_RATIO = 50.0, 25.0, 50.0
+RATIO, BOTH_RATIO = 10.0, 20.0
 
 
 def milliseconds(*jobs: Callable[[], object], rounds: int = 25) -> list[float]:
@@ -71,14 +71,12 @@ def main() -> bool:
 
     (scipy,) = milliseconds(by_scipy)
     print(f"{ROOMS} rooms, {3 * EACH} places; one product and {ROOMS} small inverses {least:.2f} ms")
-    print(
-        f"  most_room {room:6.1f} ms (at most {BUDGET_MS:g}), {room / least:5.1f} times (at most {RATIO:g})"
-    )
-    print(f"  within    {both:6.1f} ms,{'':14} {both / least:5.1f} times (at most {BOTH_RATIO:g})")
+    print(f"  most_room {room:6.1f} ms, {room / least:5.1f} times (at most {RATIO:g})")
+    print(f"  within    {both:6.1f} ms, {both / least:5.1f} times (at most {BOTH_RATIO:g})")
     print(f"  ease      {eased:6.1f} ms for {len(failing)} rooms without room")
     print(f"  goes_in   {whole:6.1f} ms, drawing, both sides and parts together")
     print(f"  scipy, one programme a room: {scipy * ROOMS / room:.0f} times as long as most_room")
-    return room <= BUDGET_MS and room / least <= RATIO and both / least <= BOTH_RATIO
+    return room / least <= RATIO and both / least <= BOTH_RATIO
 
 
 if __name__ == "__main__":
