@@ -443,6 +443,13 @@ def test_the_worst_unfound_slip_is_influence_times_smallest_slip() -> None:
     assert (worst.row, worst.effect) == (1, pytest.approx(0.7 * 4.0 * 0.1 * (4 / 3) ** 0.5))
 
 
+def test_a_poor_reading_of_less_influence_may_do_more() -> None:
+    """By hand: two readings of sd 0.1 and one of 1; the last has control 1 − 1/201."""
+    made = adjust(lambda x: (5.0 - x[0] * np.ones(3), np.ones((3, 1))), [0.0], [0.01, 0.01, 1.0])
+    (worst,) = unfound(made, [[0.5, 0.1, 0.4]], 4.0)
+    assert (worst.row, worst.effect) == (2, pytest.approx(0.4 * 4.0 / (1 - 1 / 201) ** 0.5))
+
+
 def test_what_rests_on_a_reading_that_nothing_controls_may_be_out_by_anything() -> None:
     made = KRUMM_LEVELS.adjust()
     heights = unfound(made, made.influence(np.eye(4)), 4.13)
