@@ -28,7 +28,7 @@ FloatArray = NDArray[np.float64]
 
 LOOKED_AT: Final = 5
 """Of the readings that leave least open per minute, so many are judged by the chance itself."""
-ENOUGH: Final = 0.005
+ENOUGH: Final = 0.01
 """Of a chance: what a reading must bring to be worth a walk to the wall."""
 TELLS: Final = 3.0
 """Standard deviations that two explanations must foretell a reading apart, for it to tell which is true."""

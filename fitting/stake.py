@@ -113,8 +113,9 @@ class Stake:
         """Return what is asked of the room, for `KnownRoom.query` and `foresee`."""
         return self.placed.quantities(scene, self.questions)
 
+    @cached_property
     def known(self) -> Joint:
-        """Return the answers jointly, the piece held where it was expected."""
+        """The answers jointly, the piece held where it was expected."""
         return self.placed.room.query(self.quantities)
 
     def wider(self, joint: Joint, confidence: float, draws: int = DRAWS) -> float:
@@ -175,7 +176,7 @@ class Stake:
             covered = np.asarray(fine[:, scribed].all(axis=1))
             covers = _share(covered)
             good &= covered
-        by_edge = {name: _share(fine[:, part].all(axis=1)) for name, part in self._parts()}
+        by_edge: dict[str, Chance] = {name: _share(fine[:, part].all(axis=1)) for name, part in self.parts()}
         return Outcome(goes_in, close, covers, _share(good), by_edge)
 
     def all_well(self, joint: Joint, draws: int = DRAWS, seed: int = 0) -> Chance:
@@ -238,7 +239,8 @@ class Stake:
         motion: FloatArray = seating.shift + off + rest
         return rooms[:, -self._scribed.size :] + motion @ self._effects.T
 
-    def _parts(self) -> Iterator[tuple[str, slice]]:
+    def parts(self) -> Iterator[tuple[Side, slice]]:
+        """Go through the edges: which of the places at edges are of each."""
         start = 0
         for name, line in self.lines.items():
             yield name, slice(start, start + len(line.questions))

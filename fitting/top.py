@@ -233,7 +233,7 @@ def _wider(
     if not lines:
         return 0.0
     stake = Stake(placed, lines)
-    return stake.wider(stake.known(), 1 - len(lines) * (1 - each))
+    return stake.wider(stake.known, 1 - len(lines) * (1 - each))
 
 
 def _questions(

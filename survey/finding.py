@@ -74,8 +74,13 @@ NUMBERS: dict[int, tuple[Severity, str, str]] = {
     305: ("stops", "`{name}` has no {size}", "measure it and add it"),
     306: ("stops", "{what} is not said", "{do}"),
     400: ("doubt", "the readings do not agree: {why}", "{do}"),
-    401: ("doubt", "{what} looks {slip} {direction}", "read it again"),
-    402: ("doubt", "one of these is wrong: {what}", "read them again; one more reading will tell which"),
+    401: ("doubt", "{what} looks {slip}{asks}", "read it again"),
+    402: ("doubt", "one of these is wrong: {what}", "one more reading will tell which; {do}"),
+    403: (
+        "hint",
+        "nothing checks {what}: a slip there would go unnoticed, and `{piece}` rests on it",
+        "read it once more, or another way",
+    ),
     500: ("stops", "`{piece}` is {size} high; the room there is {room}", "make it lower, or read again"),
     501: ("stops", "`{piece}` is {size} wide; there are {room} between the walls", "make it narrower"),
     502: ("stops", "`{piece}` cannot be made: {why}", "{do}"),
@@ -118,6 +123,7 @@ NUMBERS: dict[int, tuple[Severity, str, str]] = {
         "`{obstacle}` stands at wall `{wall}`, which `{piece}` meets; whether they clear is not worked out",
         "check it by hand",
     ),
+    514: ("doubt", "`{piece}` goes in with a chance of {chance} only", "{do}"),
     600: ("hint", "{what} is assumed, not measured", "measure it if it matters"),
     601: (
         "doubt",

@@ -19,11 +19,14 @@ RANK = {
     "tables": 4,
     "observe": 4,
     "report": 5,
+    "slips": 2,
+    "doubts": 6,
     "walk": 6,
-    "findings": 6,
     "drawing": 6,
-    "handover": 7,
-    "cli": 8,
+    "advice": 7,
+    "findings": 8,
+    "handover": 9,
+    "cli": 10,
 }
 
 OUTSIDE = {"os", "io", "pathlib", "time", "datetime", "socket", "sqlite3", "json", "random", "subprocess"}

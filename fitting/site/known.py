@@ -109,6 +109,10 @@ class KnownRoom:
         look = self._look(build, readings)
         return self.adjustment.influence(look.design, self._cross(look))
 
+    def slopes(self, build: Callable[[Scene], Sequence[Linear]]) -> FloatArray:
+        """Return what a change of each unknown does to quantities (k, n), in the order of `unknowns`."""
+        return self._look(build, ()).design
+
     def _look(self, build: Callable[[Scene], Sequence[Linear]], readings: Sequence[Observed]) -> _Look:
         unknowns = self.unknowns.copy()
         for reading in readings:

@@ -39,7 +39,7 @@ def report_lines(report: FitReport) -> list[str]:
             f"  {corner.name}: {corner.angle_deg:.2f}° ± {corner.sd_deg:.2f}° {corner.span}".rstrip()
             for corner in report.room.corners
         ]
-    lines += _paragraph("Read next", report.room.next_readings)
+    lines += _paragraph("Read next", [f"{one.name}: {one.says}" for one in report.room.next_readings])
     if report.findings:
         lines += ["", "Findings", *findings_lines(report.findings)]
     return lines

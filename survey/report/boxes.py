@@ -41,6 +41,7 @@ HANGING = (
 def box_report(context: Context, piece: BoxPiece) -> PieceReport:
     """Tell a cabinet: sizes as typed, place and gaps as computed."""
     box = fitted_box(context, piece)
+    context.at_stake(piece, box.stake)
     context.note(*_in_the_way(context, piece, box))
     near = context.printer.near
     sizes = tuple(

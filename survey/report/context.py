@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Hashable
 from dataclasses import dataclass, field
-from typing import TypeVar
+from functools import cached_property
+from typing import Literal, TypeVar
 
 from fitting.allowance import SAW
 from fitting.cabinet import FittedCabinet
 from fitting.piece import NET_GAP, EdgePlan
 from fitting.site import Gaps, KnownRoom, Leaning, Level
 from fitting.site.readings import Observed as SiteObserved
+from fitting.stake import Outcome, Stake
 from survey.finding import Finding, finding
 from survey.observe import Observed
 from survey.records import Assumption, Edge, Piece, Record, Survey, TypedLength, Wall
@@ -27,6 +30,15 @@ class NotReady(Exception):
         self.findings = findings
 
 
+@dataclass(frozen=True)
+class NumberRead:
+    """One number that was read: its record, what it is in words, and the unit of its residual."""
+
+    record: str
+    words: str
+    unit: Literal["mm", "deg"]
+
+
 @dataclass
 class Context:
     """One survey, while its pieces are worked out."""
@@ -38,6 +50,30 @@ class Context:
     confidence: float
     cabinets: dict[str, tuple[FittedCabinet, tuple[Finding, ...]]] = field(default_factory=dict)
     findings: list[Finding] = field(default_factory=list)
+    stakes: dict[str, Stake] = field(default_factory=dict)
+    """By piece: what hangs on the walls; `survey.report.likely` works out the chances."""
+    outcomes: dict[str, Outcome] = field(default_factory=dict)
+    """Of pieces whose chance comes with them."""
+
+    def at_stake(self, piece: Piece, stake: Stake | None) -> None:
+        """Keep what of a piece hangs on the walls."""
+        if stake is not None:
+            self.stakes[piece.name] = stake
+
+    @cached_property
+    def keys(self) -> tuple[tuple[Hashable, int], ...]:
+        """Of every number that was read: the key of its reading, and which of its numbers it is."""
+        return tuple((one.key, at) for one in self.room.readings for at in range(len(one.read)))
+
+    @cached_property
+    def numbers(self) -> tuple[NumberRead, ...]:
+        """Every number that was read, in the order in which the room knows them."""
+        found = []
+        for reading in self.room.readings:
+            what = self.observed.what[reading.key]
+            words = [f"{what.words}, {at}" for at in what.at] or [what.words]
+            found += [NumberRead(what.record, one, what.unit) for one in words]
+        return tuple(found)
 
     def note(self, *findings: Finding) -> None:
         """Keep findings about a piece; refuse the piece where one of them stops it."""

@@ -8,7 +8,7 @@ from typing import Any
 import msgspec
 
 from fitting.errors import FittingError
-from fitting.site import KnownRoom, know_room
+from fitting.site import KnownRoom, know_room, learn
 from survey.finding import Finding, about, finding, merged
 from survey.observe import Observed, observe
 from survey.quantity import read_step
@@ -30,6 +30,7 @@ from survey.records import (
 from survey.records.canonical import survey_hash
 from survey.report.boxes import box_report
 from survey.report.context import Context, NotReady, mm, not_made
+from survey.report.likely import with_chance
 from survey.report.printing import Printer
 from survey.report.room import room_report
 from survey.report.structs import FitReport, NamedDimension, PieceReport, RoomReport
@@ -49,8 +50,8 @@ DOUBLED = 102
 """The finding of a name that is used twice: what rests on that name is not known."""
 
 
-def answer(survey: Survey) -> tuple[FitReport, KnownRoom | None]:
-    """Return the fit report together with the adjusted room that it came from.
+def answer(survey: Survey) -> tuple[FitReport, Context | None]:
+    """Return the fit report together with what it was worked out from, the adjusted room among it.
 
     Never refuses: what cannot be answered is a finding, and a piece that rests on it is not ready. The
     numbers of the findings are not yet with the pieces: the readings have not been judged.
@@ -62,12 +63,12 @@ def answer(survey: Survey) -> tuple[FitReport, KnownRoom | None]:
     job = survey.job
     step = read_step(job.step if job else "1/16")
     confidence = job.confidence if job else 0.99
-    told = RoomReport()
+    told, context = RoomReport(), None
     if room is None:
         pieces = [_not_ready(piece) for piece in survey.of(Piece)]
     else:
         context = Context(walled, observed, room, Printer(step), confidence)
-        pieces = [_answered(context, piece) for piece in walled.of(Piece)]
+        pieces = [with_chance(context, _answered(context, piece)) for piece in walled.of(Piece)]
         findings += context.findings
         told = room_report(context)
     report = FitReport(
@@ -82,7 +83,7 @@ def answer(survey: Survey) -> tuple[FitReport, KnownRoom | None]:
         tuple(pieces),
         merged(findings),
     )
-    return report, room
+    return report, context
 
 
 def _with_walls(survey: Survey) -> Survey:
@@ -105,7 +106,7 @@ def _adjusted(observed: Observed, findings: list[Finding]) -> KnownRoom | None:
     if observed.plan is None:
         return None
     try:
-        return know_room(observed.plan, observed.readings, observed.prior)
+        return learn(know_room(observed.plan, observed.readings, observed.prior))
     except FittingError as problem:
         findings.append(finding(206, why=str(problem)))
         return None

@@ -67,15 +67,14 @@ def _surface(context: Context, wall: str, up: float) -> SurfaceReport:
 
 def _residuals(context: Context) -> list[ResidualReport]:
     told = []
-    for one in context.room.residuals():
-        what = context.observed.what[one.key]
-        scale = math.degrees(1.0) if what.unit == "deg" else 1.0
+    for one, number in zip(context.room.residuals(), context.numbers, strict=True):
+        scale = math.degrees(1.0) if number.unit == "deg" else 1.0
         told.append(
             ResidualReport(
-                what.record,
-                f"{what.words}, {what.at[one.number]}" if what.at else what.words,
+                number.record,
+                number.words,
                 round(one.adjusted_minus_read * scale, 4),
-                what.unit,
+                number.unit,
                 round(one.sd * scale, 4),
                 round(one.control, 4),
                 round(one.standardized, 3),

@@ -56,6 +56,51 @@ class EdgeReport(Part, frozen=True):
     scribe: tuple[ScribeStation, ...] = ()
     deepest: Dimension | None = None
     shallowest: Dimension | None = None
+    driver: Annotated[
+        str, Meta(description="What leaves most unknown here: a reading, or the wall between the readings.")
+    ] = ""
+
+
+class Likelihood(Part, frozen=True):
+    """A chance, 0 to 1, and the standard error of sampling it; 0 where it is exact."""
+
+    chance: float
+    error: float
+
+
+class UnfoundReport(Part, frozen=True):
+    """The slip that would do most harm of those that the other readings would not show."""
+
+    record: str
+    what: str
+    slip: Annotated[Dimension | None, Meta(description="Smallest that would be found; nothing: none would.")]
+    effect: Annotated[Dimension | None, Meta(description="What it would do to the worst place of an edge.")]
+
+
+class ChanceReport(Part, frozen=True):
+    """How likely a piece comes out well; what is not asked of it is nothing."""
+
+    all_well: Annotated[Likelihood, Meta(description="All that follows together.")]
+    goes_in: Annotated[
+        Likelihood | None, Meta(description="Shifted and turned a little, no edge that is cut net binds.")
+    ] = None
+    close: Annotated[
+        Likelihood | None, Meta(description="And no gap stays that is wider than `greatest_gap`.")
+    ] = None
+    greatest_gap: Dimension | None = None
+    covers: Annotated[
+        Likelihood | None, Meta(description="The blank reaches the wall along every scribed edge.")
+    ] = None
+    by_numbers: Annotated[
+        Likelihood | None,
+        Meta(description="`all_well` of an outline marked out by numbers rounded to the job's step."),
+    ] = None
+    by_edge: Annotated[dict[str, Likelihood], Meta(description="Of each edge, where it lies best.")] = {}
+    lacking: Annotated[
+        Dimension | None,
+        Meta(description="How much wider its gaps would have to be to go in at the confidence asked."),
+    ] = None
+    unfound: UnfoundReport | None = None
 
 
 class NotchCorner(Part, frozen=True):
@@ -107,6 +152,7 @@ class PieceReport(Part, frozen=True):
     ] = ()
     cautions: tuple[str, ...] = ()
     findings: Annotated[tuple[int, ...], Meta(description="Numbers of the findings about it.")] = ()
+    chance: ChanceReport | None = None
     confidence: float | None = None
     limits: Annotated[str, Meta(description="What the confidence covers.")] = ""
     readings: Annotated[tuple[str, ...], Meta(description="Ids of the readings it rests on.")] = ()
@@ -144,14 +190,57 @@ class ResidualReport(Part, frozen=True):
     standardized: float
 
 
+class GainReport(Part, frozen=True):
+    """What one more reading brings a piece: the chance that all is well, before and after it."""
+
+    piece: str
+    before: float
+    after: float
+
+
+class NextReading(Part, frozen=True):
+    """A reading to take next, where, and what for."""
+
+    name: Annotated[str, Meta(description="In plain words.")]
+    says: Annotated[str, Meta(description="What it brings.")]
+    minutes: float
+    gains: tuple[GainReport, ...] = ()
+    tells: Annotated[
+        tuple[str, ...], Meta(description="Ids of the readings of which it shows the wrong one.")
+    ] = ()
+    dictation: Annotated[str, Meta(description="The line that puts it down, its values to be replaced.")] = ""
+    line: Annotated[
+        tuple[Point, ...], Meta(description="Where it lies in the plan frame, mm: for a picture.")
+    ] = ()
+    up_mm: float | None = None
+    wall: str = ""
+
+
+class SuspectReport(Part, frozen=True):
+    """Readings of which one is wrong, likeliest first: one alone is named; of several nothing tells which."""
+
+    records: tuple[str, ...]
+    what: tuple[str, ...]
+    too_large_by: Annotated[tuple[float, ...], Meta(description="Of each, were it the one; mm or degrees.")]
+    unit: Literal["mm", "deg"]
+    asks: Annotated[tuple[str, ...], Meta(description="What slip the first may have been.")] = ()
+
+
 class RoomReport(Part, frozen=True):
     """The room as the readings make it."""
 
     corners: tuple[CornerReport, ...] = ()
     surfaces: tuple[SurfaceReport, ...] = ()
     residuals: tuple[ResidualReport, ...] = ()
-    suspects: tuple[str, ...] = ()
-    next_readings: tuple[str, ...] = ()
+    suspects: tuple[SuspectReport, ...] = ()
+    next_readings: tuple[NextReading, ...] = ()
+    enough: Annotated[str, Meta(description="Why no further reading is advised, where none is.")] = ""
+    repeat: Annotated[
+        tuple[str, ...], Meta(description="Ids of the readings to repeat before cutting, if trades were in.")
+    ] = ()
+    unevenness: Annotated[
+        float | None, Meta(description="How uneven the walls are, against what is usual for their age.")
+    ] = None
 
 
 class FitReport(Part, frozen=True):

@@ -38,6 +38,7 @@ def top_report(context: Context, piece: Top) -> PieceReport:
     plan = _plan(context, piece, box)
     _refuse_unread(context, piece, plan, box)
     top = fit_top(context.room, plan, box)
+    context.at_stake(piece, top.stake)
     flat = flat_report(context, piece, top.outline, _words(plan), plan.thickness)
     context.note(
         *_beyond_open_ends(context, piece, top),

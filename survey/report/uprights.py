@@ -9,6 +9,7 @@ from fitting.cabinet import FittedCabinet
 from fitting.filler import FillerPlan, fit_filler
 from fitting.panel import PanelPlan, fit_panel
 from fitting.piece import CLEARANCE, EdgePlan
+from fitting.stake import Outcome
 from survey.finding import Finding
 from survey.records import Filler, Panel
 from survey.report.boxes import HANGING, cabinet_named, face_along, rests_on, walls_of
@@ -41,6 +42,7 @@ def filler_report(context: Context, piece: Filler) -> PieceReport:
     trims = trims_on(context, piece, {gap.wall}, ("baseboard",), box.plan.bottom, box.plan.top)
     plan = FillerPlan(piece.side, setback, mm(piece.saw, SAW), trims, CLEARANCE, context.confidence)
     strip = fit_filler(box, plan)
+    context.at_stake(piece, strip.stake)
     words = Words(
         {"left": "left", "right": "right", "front": "bottom", "back": "top"},
         {piece.side: f"wall {gap.wall}"},
@@ -93,6 +95,7 @@ def panel_report(context: Context, piece: Panel) -> PieceReport:
     """Tell an upright panel."""
     plan = _panel_plan(context, piece)
     panel = fit_panel(context.room, plan)
+    context.outcomes[piece.name] = Outcome(None, None, panel.covers, panel.covers)
     wall, show = piece.wall, piece.show
     words = Words(
         {
