@@ -315,7 +315,9 @@ def test_wider_is_the_normal_margin_between_two_walls():
 def test_rounding_of_the_cut_counts(slack):
     # Two roundings to 1 add to a triangle from -1 to 1: P(sum >= -s) = 1 - (1 - s)^2 / 2, s >= 0.
     exact = Joint([slack / 2, slack / 2], np.zeros((2, 2)))
-    found = goes_in(ENDS, exact, FAR, rounding=1.0, draws=8000).chance
+    cut = goes_in(ENDS, exact, FAR, rounding=1.0, draws=8000)
+    assert cut.room.mean() == pytest.approx(slack / 2, abs=1e-12)  # each rounding has its opposite
+    found = cut.chance
     chance = 1 - (1 - slack) ** 2 / 2 if slack >= 0 else (1 + slack) ** 2 / 2
     assert found.value == pytest.approx(chance, abs=4 * found.error)
     assert 0 < found.error < 0.01
