@@ -389,6 +389,14 @@ def test_what_meets_one_wall_leaves_the_other_alone():
     assert set(ends) == {"630"}
 
 
+def test_a_boxs_heights_take_the_wall_behind_and_pipes_only_where_it_stands():
+    pipe = "drain other on left diameter 40 stub 60"
+    lines = walked(*ALCOVE, *VANITY, pipe)
+    ups = {line.reading.up.text for line in lines if line.wall == "left" and "edge" in line.name}
+    assert ups == {"860"}
+    assert not [line for line in lines if isinstance(line.reading, Position)]
+
+
 def test_a_panel_takes_a_plumb_check_and_a_lean_where_it_stands():
     lines = walked(*ALCOVE, *PANEL)
     plumb = [line.reading for line in lines if isinstance(line.reading, StraightedgeCheck)]
