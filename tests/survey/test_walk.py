@@ -390,7 +390,7 @@ def test_what_meets_one_wall_leaves_the_other_alone():
 
 
 def test_a_boxs_heights_take_the_wall_behind_and_pipes_only_where_it_stands():
-    pipe = "drain other on left diameter 40 stub 60"
+    pipe = "drain drain on left diameter 40 stub 60"
     lines = walked(*ALCOVE, *VANITY, pipe)
     ups = {line.reading.up.text for line in lines if line.wall == "left" and "edge" in line.name}
     assert ups == {"860"}
