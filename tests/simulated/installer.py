@@ -84,7 +84,11 @@ def install(
     loosest = _settle(edges, _start(edges), _loosest)
     clearance = min(float(edges.gaps(loosest).min()), LOOSE_MM)
     floor = min(SHAVING_MM, clearance - 1e-3)
-    best = _settle(edges, loosest, _closest, floor)
+    # Where an alcove opens to the front it lies loosest far out in the room: look from where it belongs too.
+    tried = [_settle(edges, pose, _closest, floor) for pose in (_start(edges), loosest)]
+    best = max(
+        tried, key=lambda pose: _worth(_closest, edges.gaps(pose), floor, np.ones(len(edges.points), bool))
+    )
     away = _settle(edges, best, _closest, floor, edges.away)
     gaps = edges.gaps(best)
     gap_of = {name: float(gaps[edges.wall == k].max()) for k, name in enumerate(edges.names)}
