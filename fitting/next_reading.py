@@ -176,13 +176,9 @@ def telling(
     if not candidates or len(rows) < 2:
         return None
     readings = [one.reading for one in candidates]
-
-    def build(scene: Scene) -> Sequence[Linear]:
-        return [quantity for reading in readings for quantity in reading.observe(scene)]
-
     foretold = room.foresee(lambda _scene: (), readings)
     noise = np.array([sd**2 for reading in readings for sd in reading.sd])
-    moved = room.influence(build, readings)[:, list(rows)] * np.asarray(slips)
+    moved = room.influence(lambda _scene: (), readings)[:, list(rows)] * np.asarray(slips)
     apart = np.abs(moved[:, :, None] - moved[:, None, :])
     apart[:, np.arange(len(rows)), np.arange(len(rows))] = np.inf
     clear = apart.min(axis=(1, 2)) / np.sqrt(np.diagonal(foretold.covariance) + noise)
