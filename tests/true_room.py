@@ -50,6 +50,10 @@ Reading = Distance | CornerTurn | Gaps | Leaning | Level | Along | Height | Touc
 R = TypeVar("R", Distance, CornerTurn, Gaps, Leaning, Level, Along, Height, Touch, Known)
 
 
+SCRATCH = 1.3
+"""mm by which a spot that is not sure was put too far from where it was measured from."""
+
+
 def flat(_along: float, _up: float) -> float:
     return 0.0
 
@@ -116,6 +120,7 @@ class TrueRoom:
     pose: tuple[float, float, float] = (310.0, -420.0, 0.03)  # of every template: x, y, turn
     cross: tuple[float, float, float, float] = (640.0, -380.0, 0.012, 0.0007)  # x, y, turn, out of square
     tool: tuple[float, float] = (0.6, 0.0008)  # every tool's zero and scale
+    scratches: dict[str, float] = field(default_factory=dict)  # how far too far spots were put; else SCRATCH
 
     def plan(self) -> Plan:
         names = tuple(wall.name for wall in self.walls)
@@ -227,7 +232,8 @@ class TrueRoom:
         if isinstance(end, str):
             return self.place(end, up, finished)
         start = self.place_along(end.wall, end.start, up, finished)
-        return self.point(end.wall, start + self.rightward(end.wall, end.start) * end.out, up, finished)
+        out = end.out + (end.sd > 0) * self.scratches.get(end.scratch(up), SCRATCH)
+        return self.point(end.wall, start + self.rightward(end.wall, end.start) * out, up, finished)
 
     # Readings
 
@@ -367,6 +373,8 @@ class TrueRoom:
             for start, value in zip(CROSS, self.cross, strict=True):
                 if name.startswith(start[0]) and name.endswith(start[1]):
                     known[name] = value
+            if name.startswith("scratch"):
+                known[name] = self.scratches.get(name, SCRATCH)
             for start, value in zip(("zero of", "scale of"), self.tool, strict=True):
                 if name.startswith(start):
                     known[name] = value

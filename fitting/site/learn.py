@@ -50,6 +50,18 @@ def fitted_factor(room: KnownRoom) -> float:
     """Return by what the unevenness that was expected is best multiplied."""
     if not room.places.walls:
         return 1.0
+    density = log_density(room, TRIED)
+    best = int(np.argmax(density))
+    if best in (0, TRIED.size - 1):
+        return float(TRIED[best])
+    # The top of the parabola through the best and its neighbours: of the prior it is the very top.
+    before, at, after = density[best - 1 : best + 2]
+    steps = (before - after) / (before - 2 * at + after) / 2
+    return float(TRIED[best] * (TRIED[1] / TRIED[0]) ** steps)
+
+
+def log_density(room: KnownRoom, factors: FloatArray) -> FloatArray:
+    """Return the logarithm of the posterior density of each factor (k,), all but for one constant."""
     noise = np.array([sd for reading in room.readings for sd in reading.sd])
     process = room.sensing @ room.unevenness.covariance(room.places, room.places) @ room.sensing.T
     sizes, axes = np.linalg.eigh(process / np.outer(noise, noise))
@@ -58,12 +70,11 @@ def fitted_factor(room: KnownRoom) -> float:
     expected, prior_sd = room.unknowns.vectors()
     away = room.adjustment.state - expected
     turned = axes.T @ (np.column_stack([misclosure, design * prior_sd]) / noise[:, None])
-    density = [_log_density(factor, sizes, turned, away / prior_sd) for factor in TRIED]
-    return float(TRIED[int(np.argmax(density))])
+    return np.array([_log_density(factor, sizes, turned, away / prior_sd) for factor in factors])
 
 
 def _log_density(factor: float, sizes: FloatArray, turned: FloatArray, away: FloatArray) -> float:
-    """Return the logarithm of the posterior density of a factor, but for a constant.
+    """Return the logarithm of the posterior density of one factor, but for a constant.
 
     `turned` holds misclosure and design (by unknowns in units of their priors) whitened by R and turned to
     the axes of the process; `away` is how far the state is from what was expected, in the same units.

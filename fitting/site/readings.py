@@ -25,16 +25,28 @@ from fitting.site.unknowns import OPEN_LENGTH_SD, OPEN_TURN_SD, Unknowns
 
 @dataclass(frozen=True)
 class Spot:
-    """A place on a wall, `out` mm along it from a corner or mark `start`."""
+    """A place on a wall, `out` mm along it from a corner or mark `start`.
+
+    It was put there by hand: `sd` is how well, in mm along the wall. All tapes to one spot, at one height,
+    meet the same scratch.
+    """
 
     wall: str
     out: float
     start: str
+    sd: float = 0.0
 
     def __post_init__(self) -> None:
-        """Refuse a number that is none."""
-        if not math.isfinite(self.out):
-            raise BadInput(f"a spot on wall `{self.wall}`: expected a finite distance, got {self.out}")
+        """Refuse numbers that are none."""
+        if not (math.isfinite(self.out) and 0 <= self.sd < math.inf):
+            raise BadInput(
+                f"a spot on wall `{self.wall}`: expected a finite distance and an sd of 0 or more, "
+                f"got {self.out} and {self.sd}"
+            )
+
+    def scratch(self, up: float) -> str:
+        """Name the unknown: how far further from `start` than meant it was put."""
+        return f"scratch on wall `{self.wall}`, {self.out:g} mm from `{self.start}`, {up:g} mm up"
 
 
 End = Spot | str
@@ -159,6 +171,13 @@ class Distance(_Taped):
     first_up: float
     second_up: float
     finished: bool = False
+
+    def unknowns(self, unknowns: Unknowns) -> None:
+        """Add where the spots at its ends really are."""
+        super().unknowns(unknowns)
+        for end, up in ((self.first, self.first_up), (self.second, self.second_up)):
+            if isinstance(end, Spot) and end.sd > 0:
+                unknowns.add(end.scratch(up), 0.0, end.sd)
 
     def observe(self, scene: Scene) -> list[Linear]:
         """Return the distance, surface to surface."""
@@ -435,6 +454,9 @@ def end_point(scene: Scene, end: End, up: float, finished: bool) -> Point:
     if isinstance(end, str):
         return scene.place(end, up, finished)
     along = scene.spot(end.wall, end.start, end.out, up, finished)
+    corner = scene.plan.corner(end.start)
+    leftward = corner is not None and corner.left == end.wall
+    along = combine((1.0, along), (-1.0 if leftward else 1.0, scene.unknown(end.scratch(up))))
     return scene.surface(end.wall, along, up, finished)
 
 

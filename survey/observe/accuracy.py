@@ -74,6 +74,10 @@ BOARD_SD: Final = 0.5
 BOARDS: Final = ("board", "gypsum", "drywall", "plywood", "panel", "sheet", "paint", "wallpaper")
 
 
+SPOT_SD: Final = 1.0
+"""mm: a scratch struck so far from a corner: the tape's graduation, and where the corner is (assumption)."""
+
+
 def reading_sd(step_mm: float) -> float:
     """Return the standard deviation of reading to the nearest graduation: evenly spread over one."""
     return step_mm / math.sqrt(12)

@@ -12,6 +12,7 @@ from difflib import get_close_matches
 from fractions import Fraction
 from typing import Final, TypeVar
 
+from fitting.tables import TapeClass
 from survey.finding import Finding, finding
 from survey.quantity import Step, read_step, write_angle, write_length
 from survey.records import (
@@ -22,6 +23,7 @@ from survey.records import (
     Opening,
     Stud,
     Survey,
+    Tool,
     Trim,
     TypedAngle,
     TypedLength,
@@ -79,6 +81,9 @@ class Ground:
             for area in survey.of(Area)
             if area.wall == "floor" and any(layer.state == "to come" for layer in area.layers)
         )
+        self.tape_classes: dict[str, TapeClass] = {
+            tool.instrument: tool.tape_class for tool in survey.of(Tool) if tool.tape_class is not None
+        }
         self.struck: dict[str, str] = {}
         self.asked: set[str] = set()
         self._read: dict[TypedLength, float] = {}  # heights and starts come again and again

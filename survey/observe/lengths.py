@@ -11,7 +11,13 @@ from fitting.site import Along, Distance, Height, Known
 from fitting.site import Spot as SiteSpot
 from fitting.site import Tool as SiteTool
 from fitting.tables import tape_error
-from survey.observe.accuracy import LEVEL_LINE_SD, LengthAccuracy, graduation, length_accuracy
+from survey.observe.accuracy import (
+    LEVEL_LINE_SD,
+    SPOT_SD,
+    LengthAccuracy,
+    graduation,
+    length_accuracy,
+)
 from survey.observe.ground import Ground, LeftOut
 from survey.observe.observed import Seen, SiteReading
 from survey.observe.register import observes, seen
@@ -31,7 +37,9 @@ class Taken:
 
 def accuracy_of(record: Reading, typed: TypedLength, ground: Ground) -> LengthAccuracy:
     """Return how good a length of a record is."""
-    return length_accuracy(record.instrument, record.start, graduation(typed, ground.step_mm))
+    step = graduation(typed, ground.step_mm)
+    tape_class = ground.tape_classes.get(record.instrument)
+    return length_accuracy(record.instrument, record.start, step, tape_class)
 
 
 def taken(record: Reading, typed: TypedLength, ground: Ground) -> Taken:
@@ -59,7 +67,7 @@ class _End:
 
     @property
     def site(self) -> SiteSpot | str:
-        return self.point if self.wall is None else SiteSpot(self.wall, self.out, self.point)
+        return self.point if self.wall is None else SiteSpot(self.wall, self.out, self.point, SPOT_SD)
 
 
 @observes(LengthReading)

@@ -47,11 +47,9 @@ def observe_check(record: StraightedgeCheck, ground: Ground) -> list[Seen]:
         place = ground.mm(record.along, what)
         along, ups = (place,) * len(at), at
         words = f"plumb check of {wall}, {ground.say(place)} from {start}"
-    steps = [graduation(station.gap, ground.step_mm) for station in record.stations]
-    sds = tuple(
-        ground.sd(record.sd, gap_sd(gap, record.instrument, step))
-        for gap, step in zip(gaps, steps, strict=True)
-    )
+    # One rule for all gaps of a check: a sixteenth among thirty-seconds was read to a thirty-second.
+    step = min(graduation(station.gap, ground.step_mm) for station in record.stations)
+    sds = tuple(ground.sd(record.sd, gap_sd(gap, record.instrument, step)) for gap in gaps)
     reading = Gaps(record.id, wall, start, along, ups, gaps, sds, record.cross)
     return [seen(reading, words, at=tuple(f"at {ground.say(mm)}" for mm in at))]
 

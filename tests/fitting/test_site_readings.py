@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import rooms
-from true_room import CROSS, Reading, TrueRoom
+from true_room import CROSS, SCRATCH, Reading, TrueRoom
 
 from fitting.errors import BadInput
 from fitting.site import (
@@ -69,6 +69,10 @@ ALCOVE: dict[str, Reading] = {
     "along from the right": Along("along", 0.0, 0.5, "drain", "back-right", 520.0),
     "along, finished, leaning": Along("along", 0.0, 0.5, "casing", "back-right", 1200.0, True),
     "height": Height("height", 0.0, 0.5, "drain"),
+    "diagonal between scratches": distance(
+        Spot("back", 150.0, "left-back", 1.0), Spot("right", 600.0, "back-right", 1.0), 850.0, 850.0
+    ),
+    "scratch from the right": distance(Spot("back", 150.0, "back-right", 1.0), "stud", 850.0, 400.0),
     "width by a tool": replace(distance("left-back", "back-right"), tool=TAPE),
     "along by a tool": Along("along", 0.0, 0.5, "drain", "back-right", 520.0, tool=TAPE),
     "height by a tool": Height("height", 0.0, 0.5, "drain", tool=RULE),
@@ -194,6 +198,8 @@ def moved_tool(room: TrueRoom, unknown: str, step: float) -> TrueRoom:
     for number, (start, end) in enumerate(CROSS):
         if unknown.startswith(start) and unknown.endswith(end):
             return replace(room, cross=tuple(v + step * (k == number) for k, v in enumerate(room.cross)))
+    if unknown.startswith("scratch"):
+        return replace(room, scratches={**room.scratches, unknown: SCRATCH + step})
     zero, scale = room.tool
     if unknown.startswith("zero of"):
         return replace(room, tool=(zero + step, scale))

@@ -102,7 +102,7 @@ def _(record: LengthReading, hand: Hand) -> LengthReading:
 
 def _end(end: End, up: float, hand: Hand) -> FloatArray:
     if isinstance(end, Spot):
-        return hand.site.point(end.wall, hand.place(end.wall, end.along, end.from_, up), up)
+        return hand.site.point(end.wall, hand.mark(end.wall, end.along, end.from_, up), up)
     if end not in hand.site.corners:
         raise ValueError(f"expected a corner or a spot as a length's end, got {end!r}: name one")
     return hand.site.corner(end, up)

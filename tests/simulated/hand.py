@@ -20,7 +20,7 @@ from survey.records import Reading, TypedAngle, TypedLength
 HOOK_SD, SCALE_SD = 0.2, 1e-4
 READING_SD, BENT_SD, STICKS_SD, DISTANCE_METER_SD = 0.3, 1.0, 0.4, 0.75
 GAP_SD, LASER_LINE_SD = 0.25, 0.35
-STATION_SD, HEIGHT_SD = 3.0, 5.0
+STATION_SD, HEIGHT_SD, MARK_SD = 3.0, 5.0, 1.0
 LEVEL_SD, LASER_PLUMB_SD, LASER_SQUARE_SD = 5e-4, 2e-4, 2e-4
 SQUARE_SD, FLIPPED_SQUARE_SD = 8e-4, 3e-4
 GAUGE_SD, EYE_SD = math.radians(0.1), math.radians(1.0)
@@ -143,6 +143,14 @@ class Hand:
         """Return where along a wall, from its left end, the hand goes for a station."""
         start, sign = self.start(wall, from_, up)
         return start + sign * (float(along.mm) + self.off(STATION_SD))
+
+    def mark(self, wall: str, along: TypedLength, from_: str, up: float) -> float:
+        """Return where along a wall a scratch is that was struck once, for all tapes held to it."""
+        start, sign = self.start(wall, from_, up)
+        struck = np.random.default_rng(
+            [self.site.seed, 3, zlib.crc32(f"{wall} {along.text} {from_}".encode())]
+        )
+        return start + sign * (float(along.mm) + float(struck.normal(0.0, self.skill.times * MARK_SD)))
 
     def height(self, up: TypedLength | None) -> float:
         return (0.0 if up is None else float(up.mm)) + self.off(HEIGHT_SD)
