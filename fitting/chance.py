@@ -53,6 +53,23 @@ class Chance:
     value: float
     error: float
 
+    @classmethod
+    def of(cls, met: ArrayLike) -> Chance:
+        """Return the share of draws (n,) that meet something, its error from the scatter of mirrored pairs.
+
+        None that fails is as unsure as one that does: the error is never below one draw.
+
+        >>> Chance.of([True, True, False, True])
+        Chance(value=0.75, error=0.25)
+        """
+        each = np.asarray(met, dtype=bool)
+        if each.size == 1:
+            return cls(float(each[0]), 0.0)
+        pairs = each.size // 2
+        both = (each[:pairs].astype(float) + each[-pairs:]) / 2
+        error = float(both.std(ddof=1)) / sqrt(pairs) if pairs > 1 else 0.0
+        return cls(float(each.mean()), max(error, 1 / each.size))
+
 
 @dataclass(frozen=True, eq=False)
 class GoesIn:
@@ -154,7 +171,7 @@ def all_above(quantities: Joint, seed: int = 0, draws: int = DRAWS) -> Chance:
     below = np.array([erfc(-z / sqrt(2)) / 2 for z in low])
     if np.array_equal(known.covariance, np.diag(np.diagonal(known.covariance))):
         return Chance(float(np.prod([erfc(z / sqrt(2)) / 2 for z in low])), 0.0)
-    sampled = _share(_over_draws(known, draws, seed, lambda off: np.all(off >= low[:, None], axis=0)))
+    sampled = Chance.of(_over_draws(known, draws, seed, lambda off: np.all(off >= low[:, None], axis=0)))
     least, most = max(0.0, 1.0 - float(below.sum())), 1.0 - float(below.max())
     return Chance(min(max(sampled.value, least), most), min(sampled.error, most - least))
 
@@ -281,10 +298,10 @@ def goes_in(
     there = walls + pose @ E.T
     fits = (there >= -TOUCHING) & (there <= TOUCHING + (np.inf if greatest is None else np.asarray(greatest)))
     return GoesIn(
-        chance=_share(play.room >= -TOUCHING),
-        close=_share(~off),
+        chance=Chance.of(play.room >= -TOUCHING),
+        close=Chance.of(~off),
         room=np.sort(np.resize(play.room, draws)),
-        by_part=tuple(_share(np.all(fits[:, part], axis=1)) for part in parts),
+        by_part=tuple(Chance.of(np.all(fits[:, part], axis=1)) for part in parts),
     )
 
 
@@ -363,19 +380,6 @@ def _rounded(clearance: Joint, rounding: float, draws: int, seed: int) -> FloatA
     if _turned(clearance):
         off = off[:, ::-1]
     return np.concatenate([off, -off[: draws - half]])
-
-
-def _share(met: BoolArray) -> Chance:
-    """Return the share of draws and its standard error, from the scatter of pairs.
-
-    None that fails is as unsure as one that does: the error is never below one draw.
-    """
-    if met.size == 1:
-        return Chance(float(met[0]), 0.0)
-    pairs = met.size // 2
-    each = (met[:pairs].astype(float) + met[-pairs:]) / 2
-    error = float(each.std(ddof=1)) / sqrt(pairs) if pairs > 1 else 0.0
-    return Chance(float(met.mean()), max(error, 1 / met.size))
 
 
 def _unsure(quantities: Joint) -> BoolArray:

@@ -14,14 +14,14 @@ from functools import cached_property
 from typing import Final
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import NDArray
 
 from fitting.chance import Chance, draws_of
 from fitting.edge import FittedEdge
 from fitting.joint import Joint
 from fitting.notch import Side
 from fitting.placement import Placed, Question, Reach
-from fitting.play import most_room, within
+from fitting.play import both_sides, ease, most_room, within
 from fitting.site.linear import Linear
 from fitting.site.scene import Scene
 
@@ -164,20 +164,26 @@ class Stake:
             clearance = (rooms[:, -free.size :] - cut)[:, free]
             effects, greatest = self._effects[free], self._greatest[free]
             passes: BoolArray = np.greater_equal(most_room(effects, clearance, MOVES).room, -SHAVING)
-            best = within(effects, clearance, MOVES, greatest)
+            both = both_sides(effects, clearance, greatest)
+            best = most_room(*both, MOVES)
             close_in: BoolArray = np.logical_and(passes, best.room >= -SHAVING)
-            goes_in, close = _share(passes), _share(close_in)
+            goes_in, close = Chance.of(passes), Chance.of(close_in)
             good &= close_in
-            there = clearance + best.pose @ effects.T
+            pose, off = best.pose.copy(), best.room < -SHAVING
+            if off.any():  # where it does not fit, as few edges as can be shall suffer from it
+                pose[off] = ease(both[0], both[1][off], MOVES)
+            there = clearance + pose @ effects.T
             fine[:, free] = (there >= -SHAVING) & (there <= greatest + SHAVING)
         if scribed.any():
             reach = self._pushed_home(rooms, joint.mean, numbers)
             fine[:, scribed] = (reach - cut)[:, scribed] <= SHAVING
             covered = np.asarray(fine[:, scribed].all(axis=1))
-            covers = _share(covered)
+            covers = Chance.of(covered)
             good &= covered
-        by_edge: dict[str, Chance] = {name: _share(fine[:, part].all(axis=1)) for name, part in self.parts()}
-        return Outcome(goes_in, close, covers, _share(good), by_edge)
+        by_edge: dict[str, Chance] = {
+            name: Chance.of(fine[:, part].all(axis=1)) for name, part in self.parts()
+        }
+        return Outcome(goes_in, close, covers, Chance.of(good), by_edge)
 
     def all_well(self, joint: Joint, draws: int = DRAWS, seed: int = 0) -> Chance:
         """Return only how likely all of it comes out well: `outcome(joint).all_well` at half its cost."""
@@ -191,7 +197,7 @@ class Stake:
         if scribed.any():
             reach = self._pushed_home(rooms, joint.mean, numbers)
             good &= ((reach - self._cut)[:, scribed] <= SHAVING).all(axis=1)
-        return _share(good)
+        return Chance.of(good)
 
     def felt(self) -> FloatArray:
         """Return the matrix (k, all) that takes errors of the answers to those that the piece feels.
@@ -262,11 +268,3 @@ class Stake:
     @cached_property
     def _greatest(self) -> FloatArray:
         return np.concatenate([np.full(line.cut.size, line.greatest) for line in self.lines.values()])
-
-
-def _share(good: ArrayLike) -> Chance:
-    """Return how many of the draws are good. None or all of them still leave a doubt of one in as many."""
-    each = np.asarray(good, dtype=bool)
-    share = float(each.mean())
-    spread = max(share * (1 - share), 1 / each.size)
-    return Chance(share, float(np.sqrt(spread / each.size)))
