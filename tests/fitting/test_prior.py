@@ -157,6 +157,13 @@ def test_walls_have_nothing_to_do_with_one_another_even_in_their_corner():
     assert own[0, 2] == own[0, 0] > 1.44
 
 
+def test_places_on_other_walls_share_nothing():
+    first, second = Places(), Places()
+    first.at("left", 0.0, 800.0)
+    second.at("back", 0.0, 800.0)
+    assert np.array_equal(Unevenness(OLD_HOUSE, {}).covariance(first, second), [[0.0]])
+
+
 # Figures
 
 
