@@ -56,7 +56,7 @@ def next_readings(
     suspects
         Readings of which one is wrong; `rows` are the numbers of the room that each of them is about.
     """
-    could = list(_could(survey, context))
+    could = list(choices(survey, context))
     told = [one for one in _telling(survey, context, suspects, rows, could) if one is not None]
     try:
         found = advise(context.room, context.stakes, [one.candidate for one in could])
@@ -72,7 +72,7 @@ def _of(could: Iterable[Could], advice: Advice) -> Could:
     return next(one for one in could if one.candidate is advice.candidate)
 
 
-def _could(survey: Survey, context: Context) -> Iterator[Could]:
+def choices(survey: Survey, context: Context) -> Iterator[Could]:
     """Go through the readings that could be taken now and that the fitting can weigh beforehand."""
     try:
         lines = candidates(place_of(survey), survey)

@@ -9,6 +9,7 @@ from typing import Final
 
 from fitting.doubt import Doubts, Suspicion, doubts
 from survey.finding import Finding, finding
+from survey.observe.condense import MOST_STATIONS
 from survey.quantity import Step, read_length, write_length
 from survey.records import (
     Area,
@@ -136,7 +137,7 @@ def _typed(record: Record, context: Context, row: int) -> TypedLength | None:
     match record:
         case LengthReading() | Drop():
             return record.reads
-        case StraightedgeCheck():
+        case StraightedgeCheck() if len(record.stations) <= MOST_STATIONS:
             return record.stations[at].gap
         case Lean():
             return record.offset

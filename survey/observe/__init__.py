@@ -10,6 +10,7 @@ from fitting.site import NEW_HOUSE, OLD_HOUSE, Prior
 from fitting.site.know import MOST_NUMBERS
 from survey.finding import Finding, finding
 from survey.observe.coming import assumptions, coverings, trim_to_come
+from survey.observe.condense import MOST_STATIONS
 from survey.observe.ground import Ground, LeftOut
 from survey.observe.observed import Observed, Seen, SiteReading, What
 from survey.observe.plan import choose_origin, lay_plan
@@ -120,7 +121,7 @@ def _numbers(record: Reading) -> int:
     """Return how many numbers of the fitting a reading gives at the most."""
     match record:
         case StraightedgeCheck():
-            return len(record.stations)
+            return min(len(record.stations), MOST_STATIONS)
         case Template():
             return len(record.points)
         case StoryStick():

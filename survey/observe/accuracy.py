@@ -57,6 +57,8 @@ TOUCH_SD: Final = 0.3
 """mm: an edge that touches, and a straightedge's own straightness over its length."""
 LINE_SD: Final = 0.5
 """mm: the middle of a string or of a laser's line."""
+LINE_SHARED_SD: Final = 0.2
+"""mm: how far a string sags or a laser's line waves over a metre (assumption)."""
 LEVEL_LINE_SD: Final = 0.5
 """mm: the pencilled level line, at any one place."""
 GAUGE_SEAT_SD: Final = math.radians(0.11)
@@ -157,6 +159,13 @@ def length_accuracy(
     name = instrument if start is None else f"{instrument}, {SAID_OF_START.get(start, start)}"
     zero = math.hypot(limits.c / 2, HOOK_SD if instrument == "tape" else 0.0)
     return LengthAccuracy(name, own, zero, scale)
+
+
+def gap_parts(instrument: Instrument, step_mm: float) -> tuple[float, float]:
+    """Return what a check's gaps share with their neighbours, and each one's own part: sds in mm."""
+    if instrument in ("string", "line laser", "plumb bob"):
+        return LINE_SHARED_SD, math.hypot(LINE_SD, reading_sd(step_mm))
+    return TOUCH_SD, reading_sd(step_mm)
 
 
 def gap_sd(gap_mm: float, instrument: Instrument, step_mm: float) -> float:

@@ -9,6 +9,7 @@ from fitting.site import Gaps, Leaning, Level, Touch
 from survey.observe.accuracy import (
     LEVEL_LINE_SD,
     TOUCH_SD,
+    gap_parts,
     gap_sd,
     graduation,
     layer_sd,
@@ -16,6 +17,7 @@ from survey.observe.accuracy import (
     length_accuracy,
     offset_sd,
 )
+from survey.observe.condense import MOST_STATIONS, condensed
 from survey.observe.ground import Ground, LeftOut
 from survey.observe.lengths import accuracy_of
 from survey.observe.observed import Seen
@@ -38,6 +40,16 @@ def observe_check(record: StraightedgeCheck, ground: Ground) -> list[Seen]:
     gaps = tuple(ground.mm(station.gap, f"a gap of {what}") for station in record.stations)
     _refuse_short_edge(record, at, ground, what)
     _refuse_no_cross(record, what)
+    # One rule for all gaps of a check: a sixteenth among thirty-seconds was read to a thirty-second.
+    step = min(graduation(station.gap, ground.step_mm) for station in record.stations)
+    sds = tuple(ground.sd(record.sd, gap_sd(gap, record.instrument, step)) for gap in gaps)
+    if len(at) <= MOST_STATIONS:
+        names = tuple(f"at {ground.say(mm)}" for mm in at)
+    else:
+        taken = condensed(at, gaps, *gap_parts(record.instrument, step))
+        at, gaps = tuple(one.at for one in taken), tuple(one.gap for one in taken)
+        sds = tuple(ground.sd(record.sd, one.sd) for one in taken)
+        names = tuple(f"at {ground.say(one.at)}, the mean of {one.count}" for one in taken)
     if record.run == "level":
         up = ground.height(record.up, what)
         along, ups = at, (up,) * len(at)
@@ -47,11 +59,8 @@ def observe_check(record: StraightedgeCheck, ground: Ground) -> list[Seen]:
         place = ground.mm(record.along, what)
         along, ups = (place,) * len(at), at
         words = f"plumb check of {wall}, {ground.say(place)} from {start}"
-    # One rule for all gaps of a check: a sixteenth among thirty-seconds was read to a thirty-second.
-    step = min(graduation(station.gap, ground.step_mm) for station in record.stations)
-    sds = tuple(ground.sd(record.sd, gap_sd(gap, record.instrument, step)) for gap in gaps)
     reading = Gaps(record.id, wall, start, along, ups, gaps, sds, record.cross)
-    return [seen(reading, words, at=tuple(f"at {ground.say(mm)}" for mm in at))]
+    return [seen(reading, words, at=names)]
 
 
 @observes(Lean)
