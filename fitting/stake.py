@@ -31,6 +31,9 @@ BoolArray = NDArray[np.bool_]
 MOVES: Final = (0.01, 10.0, 10.0)
 """How far a piece is shifted and turned on its way in (radians; mm to the back and to the right): what an
 overhang or the front of a cabinet hides (assumption)."""
+WEAK: Final = 0.1
+"""A motion that within `MOVES` changes clearances by less than this part of what the strongest does is none
+that could undo an error: pulled forward, a box between walls hardly askew is as wide as before."""
 USUAL: Final = 25.4 / 8
 """mm left on for what is unknown when a wall was read as it should be, 1/8 in (assumption)."""
 SHAVING: Final = 1e-6
@@ -231,7 +234,8 @@ class Stake:
         free, size = ~self._scribed, len(self.questions)
         still = np.eye(size)
         if free.any():
-            basis, _ = np.linalg.qr(self._effects[free])
+            axes, sizes, _ = np.linalg.svd(self._effects[free] * MOVES, full_matrices=False)
+            basis = axes[:, sizes > WEAK * sizes[0]]
             rows = np.flatnonzero(free) + size - free.size
             still[np.ix_(rows, rows)] -= basis @ basis.T
         return still
