@@ -25,9 +25,9 @@ MOST_NUMBERS = 2500
 
 MOST_LAYINGS = 4
 """How often places on the walls are laid down anew; usually twice."""
-PLACES_MAY_MOVE = 0.2
-"""mm along a wall, far less than its finest waves. Along is counted from the foot of the frame's origin,
-which slides along a far wall as it turns; readings and answers must mean the same places."""
+PLACES_MAY_MOVE = 1.0
+"""mm along a wall that its corners and features may move against one another, far less than its finest
+waves; on a wall that runs off by 1 in 100 this much is worth 0.01 mm."""
 
 ROUGHLY, SETTLED = 0.1, 1e-6
 """Largest last step, in standard deviations: to lay the places of deviations, and in the end."""
@@ -51,7 +51,7 @@ def know_room(
         What is expected of walls of this age; `fitting.site.learn` fits its height to readings.
     after
         The room as it was before a reading was added or a prior learned: a start from which it takes a
-        few steps less. The answer is the same.
+        few steps less. The answer is the same to some thousandths of a millimetre.
 
     Raises
     ------
@@ -93,14 +93,17 @@ def know_room(
     if after is None:
         state = model.settle(state, model.flat_covariance(), ROUGHLY).state
         model.lay_places(state)
+    found = model.settle(state, model.covariance(), SETTLED)
     for _ in range(MOST_LAYINGS):
-        found = model.settle(state, model.covariance(), SETTLED)
-        state, places, sensing = found.state, model.places, model.sensing
-        model.lay_places(state)
-        if model.places.apart(places) < PLACES_MAY_MOVE:
+        slides, apart = model.moved(found.state)
+        if apart < PLACES_MAY_MOVE:
             break
-    # Those that `found` was made with: answers must agree.
-    return KnownRoom(plan, found, uneven, tuple(readings), model.seen, unknowns, places, sensing)
+        model.lay_places(found.state)
+        found = model.settle(found.state, model.covariance(), SETTLED)
+    # A wall's places all slide alike as it turns: that changes no covariance among readings, but answers must
+    # mean the same places.
+    places = model.places.slid(slides)
+    return KnownRoom(plan, found, uneven, tuple(readings), model.seen, unknowns, places, model.sensing)
 
 
 class _Model:
@@ -128,6 +131,16 @@ class _Model:
         self.places.laid = True
         design, self.sensing = matrices(observed, len(self.unknowns), len(self.places.walls))
         self.laid_at = state, self._misclosure(observed), design
+
+    def moved(self, state: FloatArray) -> tuple[dict[str, float], float]:
+        """Return by how many mm each wall's places slid since they were laid, and how far they parted."""
+        here, there = (
+            Scene(self.plan, self.unknowns, one, self.places).anchors() for one in (state, self.laid_at[0])
+        )
+        moves = {wall: along - there[wall] for wall, along in here.items()}
+        slides = {wall: float(move.mean()) for wall, move in moves.items()}
+        apart = max((float(np.ptp(move)) for move in moves.values()), default=0.0)
+        return slides, apart
 
     def flat_covariance(self) -> FloatArray:
         """Return variances of the readings as if every place were uneven by itself."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -48,11 +48,14 @@ class Places:
         self.up.append(up)
         return len(self.walls) - 1
 
-    def apart(self, other: Places) -> float:
-        """Return how far at the most a place lies from the same one of another laying, in mm along."""
-        return max(
-            (abs(here - there) for here, there in zip(self.along, other.along, strict=True)), default=0.0
-        )
+    def slid(self, by: Mapping[str, float]) -> Places:
+        """Return the same places, all of a wall so many mm further along it."""
+        along = [here + by.get(wall, 0.0) for wall, here in zip(self.walls, self.along, strict=True)]
+        ends = {
+            wall: (left + by.get(wall, 0.0), right + by.get(wall, 0.0))
+            for wall, (left, right) in self.ends.items()
+        }
+        return Places(self.walls, along, self.up, ends, self.laid)
 
     @cached_property
     def spreads(self) -> dict[str, tuple[IndexArray, Spread]]:
@@ -158,6 +161,18 @@ class Scene:
         x, y = self._plane_corner(corner, 0.0, False)
         heading = self.heading(wall)
         return math.cos(heading) * x + math.sin(heading) * y
+
+    def anchors(self) -> dict[str, FloatArray]:
+        """Return how far along each wall its corners and features are: what places are measured from."""
+        found: dict[str, list[float]] = {wall: [] for wall in self.plan.walls}
+        for corner in self.plan.corners:
+            x, y = self._plane_corner(corner, 0.0, False)
+            for wall in (corner.left, corner.right):
+                ux, uy = direction(self.heading(wall))
+                found[wall].append(ux * x + uy * y)
+        for feature in self.plan.features:
+            found[feature.wall].append(self.unknown(place_of(feature.name)).value)
+        return {wall: np.array(along) for wall, along in found.items() if along}
 
     def _inside_ends(self, wall: str) -> tuple[float, float]:
         """Where along a wall its inside corners are, by planes at z = 0; infinitely far where it has none."""
