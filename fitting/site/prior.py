@@ -1,9 +1,10 @@
 """What is expected of walls before anything is read.
 
-The figures are assumptions of ours: published tolerances taken as two standard deviations and doubled
-for old houses (DIN 18202 Table 2: 0.34 degrees for a corner over 1 m, from memory; 1/4 in in 8 ft for
-plumb, trade guidelines). Between stations a wall is a Gaussian process: the sum of `waves`, of the ripple
-of its studs where their spacing is known, and of what was built up in its inside corners.
+The figures are assumptions of ours. For plumb a tolerance (1/4 in in 8 ft, trade guidelines, from memory) is
+taken as two standard deviations, and doubled for old houses. For square it is twice that: the tolerance (DIN
+18202 Table 2: 6 mm over 1 m, 0.34 degrees, from memory) is one standard deviation of a new house's. Between
+stations a wall is a Gaussian process: the sum of `waves`, of the ripple of its studs where their spacing is
+known, and of what was built up in its inside corners.
 """
 
 from __future__ import annotations
