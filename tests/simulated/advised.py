@@ -20,10 +20,8 @@ from fitting.next_reading import advise
 from simulated.fitter import read
 from simulated.installer import install
 from simulated.site import alcove_site
-from simulated.study import FIRST, LAWS, LIMIT, PLAN, UP, known, net_top, numbers_of, visited
+from simulated.study import FIRST, LAWS, LIMIT, UP, known, net_top, numbers_of, planned, visited
 from survey.advice import choices
-from survey.dictation import dictate
-from survey.records import Survey
 from survey.report.make import answer
 from survey.walk import place_of, walk
 
@@ -33,7 +31,7 @@ MOST_READINGS = 20
 def advised(seed: int) -> tuple[int, bool, int, bool]:
     """Return numbers typed and whether it fits: as advised, and by the default walk with a laser."""
     site, rng = alcove_site(seed, LAWS[seed % len(LAWS)]), np.random.default_rng([seed, 8])
-    survey = Survey(dictate(list(PLAN), Survey([])))
+    survey = planned(site)
     survey = survey.plus(read(walk(place_of(survey), survey, "laser")[0].reading, site, rng))
     for _ in range(MOST_READINGS):
         room, _ = known(survey)

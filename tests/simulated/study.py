@@ -47,7 +47,7 @@ BINS = (0.0, 0.5, 0.8, 0.95, 1.0)
 
 PLAN = (
     'job "Study" in in to 1/16',
-    "room alcove back back old",
+    "room alcove back back {age}",
     "wall left",
     "wall back",
     "wall right",
@@ -77,15 +77,20 @@ class Tried:
     quarter_named: bool
     eighth: bool
     covers: bool
-    left_over: float  # mm planed off at the least place of the worse edge
+    left_over: tuple[float, float]  # mm planed off at the least place of the left and of the back edge
     rule_covers: bool
-    rule_left_over: float
+    rule_left_over: tuple[float, float]
     poorly: tuple[float, bool] = field(default=(0.0, False))  # foretold, came true
+
+
+def planned(site: Site) -> Survey:
+    """The survey before anything is read: the place, how old the house is, and a top to cut."""
+    return Survey(dictate([line.replace("{age}", site.age) for line in PLAN], Survey([])))
 
 
 def visited(site: Site, tools: Tools, rng: np.random.Generator, skill: str = "careful") -> Survey:
     """Walk the default walk; its first width says how long the back wall is, and where to read along it."""
-    survey = Survey(dictate(list(PLAN), Survey([])))
+    survey = planned(site)
     first = walk(place_of(survey), survey, tools)[0]
     survey = survey.plus(read(first.reading, site, rng, skill))
     for line in walk(place_of(survey), survey, tools)[1:]:
@@ -157,7 +162,7 @@ def _length(site: Site) -> float:
     return site.walls["back"].length - OPEN_END
 
 
-def _scribed(room: KnownRoom, site: Site) -> tuple[bool, float]:
+def _scribed(room: KnownRoom, site: Site) -> tuple[bool, tuple[float, float]]:
     """Scribe a top into the left corner: does its blank cover, and how much wood was left over?"""
     left, back = (EdgePlan(wall, "scribed") for wall in ("left", "back"))
     top = fit_top(room, TopPlan("back", UP, 30.0, left, None, back, depth=DEPTH, width=_length(site)))
@@ -169,10 +174,10 @@ def _scribed(room: KnownRoom, site: Site) -> tuple[bool, float]:
     return _covered(scribe(top.outline.blank, site, UP, allowances))
 
 
-def _covered(done: Mapping[str, Scribed]) -> tuple[bool, float]:
-    """Whether both edges that were scribed cover, and the more of what was left over on them."""
-    edges = [done[side] for side in ("left", "back")]  # the right end is open
-    return all(edge.covers for edge in edges), max(edge.left_over for edge in edges)
+def _covered(done: Mapping[str, Scribed]) -> tuple[bool, tuple[float, float]]:
+    """Whether both edges that were scribed cover, and what was left over on each; the right end is open."""
+    left, back = done["left"], done["back"]
+    return left.covers and back.covers, (left.left_over, back.left_over)
 
 
 def _slipped(survey: Survey, rng: np.random.Generator, size: float) -> tuple[bool, bool]:

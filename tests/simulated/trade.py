@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
+from typing import Any
 
 import numpy as np
 
@@ -56,16 +57,8 @@ def measure(
     unit: str = "in",
 ) -> Sizes:
     """Take an alcove's sizes as a fitter does: two widths, a square in each corner, each wall's worst gap."""
-    nothing, out = TypedLength("0", "in" if unit == "in" else "mm"), depth - ON_THE_WALL_MM
-    common = {"taken": datetime(2000, 1, 1, tzinfo=UTC), "up": _mm(up)}
-    spots = (Spot("left", _mm(out), "left-back"), Spot("right", _mm(out), "back-right"))
-    back, front = (
-        read(LengthReading(id=name, between=ends, reads=nothing, start=start, **common), site, rng, skill)  # type: ignore[arg-type]
-        for name, ends, start in (
-            ("back", ("left-back", "back-right"), "bent into the corner"),
-            ("front", spots, "two sticks"),
-        )
-    )  # fmt: skip
+    plain = widths(site, up, depth, rng, skill, unit)
+    nothing, common = _nothing(unit), _common(up)
     turns = []
     for corner in ("left-back", "back-right"):
         square = read(
@@ -80,7 +73,36 @@ def measure(
         for wall, corner in (("left", "left-back"), ("back", "left-back"), ("right", "back-right"))
         for station in read(_check(wall, corner, depth, site, nothing, common), site, rng, skill).stations
     )
-    return Sizes(float(back.reads.mm), float(front.reads.mm), out, turns[0], turns[1], worst)
+    return replace(plain, left_turn=turns[0], right_turn=turns[1], worst_gap=worst)
+
+
+def widths(
+    site: Site,
+    up: float,
+    depth: float,
+    rng: np.random.Generator,
+    skill: str | Skill = "careful",
+    unit: str = "in",
+) -> Sizes:
+    """Take only an alcove's widths: at the back into the corners, and near the front with two sticks."""
+    nothing, out, common = _nothing(unit), depth - ON_THE_WALL_MM, _common(up)
+    spots = (Spot("left", _mm(out), "left-back"), Spot("right", _mm(out), "back-right"))
+    back, front = (
+        read(LengthReading(id=name, between=ends, reads=nothing, start=start, **common), site, rng, skill)  # type: ignore[arg-type]
+        for name, ends, start in (
+            ("back", ("left-back", "back-right"), "bent into the corner"),
+            ("front", spots, "two sticks"),
+        )
+    )
+    return Sizes(float(back.reads.mm), float(front.reads.mm), out)
+
+
+def _nothing(unit: str) -> TypedLength:
+    return TypedLength("0", "in" if unit == "in" else "mm")
+
+
+def _common(up: float) -> dict[str, Any]:
+    return {"taken": datetime(2000, 1, 1, tzinfo=UTC), "up": _mm(up)}
 
 
 def _mm(length: float) -> TypedLength:
@@ -88,7 +110,7 @@ def _mm(length: float) -> TypedLength:
 
 
 def _check(
-    wall: str, corner: str, depth: float, site: Site, nothing: TypedLength, common: dict[str, object]
+    wall: str, corner: str, depth: float, site: Site, nothing: TypedLength, common: dict[str, Any]
 ) -> StraightedgeCheck:
     """A station every hand's breadth or two, on the part of a wall that the piece meets."""
     length = site.walls["back"].length - 40.0 if wall == "back" else depth
