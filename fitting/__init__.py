@@ -24,11 +24,14 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from fitting.cabinet import CabinetPlan, FittedCabinet, fit_cabinet
+    from fitting.chance import Chance, all_above
     from fitting.contact import Contact, LeastScribe, least_scribe, straight_edge, vertical_plane
+    from fitting.doubt import Doubts, Suspicion, doubts
     from fitting.edge import FittedEdge, MeetingSide, StraightSide
     from fitting.errors import BadInput, FittingError, Unsolvable
     from fitting.filler import FillerPlan, FittedFiller, fit_filler
     from fitting.joint import Joint
+    from fitting.next_reading import Advice, Candidate, advise, telling
     from fitting.notch import Notch, Obstacle
     from fitting.outline import FittedOutline, fit_outline
     from fitting.panel import FittedPanel, PanelPlan, fit_panel
@@ -45,6 +48,7 @@ if TYPE_CHECKING:
         Feature,
         Gaps,
         Height,
+        Known,
         KnownRoom,
         Leaning,
         Level,
@@ -52,18 +56,24 @@ if TYPE_CHECKING:
         Prior,
         Ray,
         Spot,
+        Tool,
         Touch,
         know_room,
+        learn,
     )
+    from fitting.stake import Outcome, Stake
     from fitting.top import FittedTop, TopPlan, fit_top
 
 _HOME = {
     "cabinet": ("CabinetPlan", "FittedCabinet", "fit_cabinet"),
+    "chance": ("Chance", "all_above"),
     "contact": ("Contact", "LeastScribe", "least_scribe", "straight_edge", "vertical_plane"),
+    "doubt": ("Doubts", "Suspicion", "doubts"),
     "edge": ("FittedEdge", "MeetingSide", "StraightSide"),
     "errors": ("BadInput", "FittingError", "Unsolvable"),
     "filler": ("FillerPlan", "FittedFiller", "fit_filler"),
     "joint": ("Joint",),
+    "next_reading": ("Advice", "Candidate", "advise", "telling"),
     "notch": ("Notch", "Obstacle"),
     "outline": ("FittedOutline", "fit_outline"),
     "panel": ("FittedPanel", "PanelPlan", "fit_panel"),
@@ -71,9 +81,10 @@ _HOME = {
     "placement": ("Against", "At", "Between", "Placed", "place"),
     "site": (
         *("NEW_HOUSE", "OLD_HOUSE", "Along", "Corner", "CornerTurn", "Covering", "Distance", "Feature"),
-        *("Gaps", "Height", "KnownRoom", "Leaning", "Level", "Plan", "Prior", "Ray", "Spot", "Touch"),
-        "know_room",
+        *("Gaps", "Height", "Known", "KnownRoom", "Leaning", "Level", "Plan", "Prior", "Ray", "Spot", "Tool"),
+        *("Touch", "know_room", "learn"),
     ),
+    "stake": ("Outcome", "Stake"),
     "top": ("FittedTop", "TopPlan", "fit_top"),
 }
 _MODULE = {name: module for module, names in _HOME.items() for name in names}
@@ -81,17 +92,21 @@ _MODULE = {name: module for module, names in _HOME.items() for name in names}
 __all__ = [
     "NEW_HOUSE",
     "OLD_HOUSE",
+    "Advice",
     "Against",
     "Along",
     "At",
     "BadInput",
     "Between",
     "CabinetPlan",
+    "Candidate",
+    "Chance",
     "Contact",
     "Corner",
     "CornerTurn",
     "Covering",
     "Distance",
+    "Doubts",
     "EdgePlan",
     "Feature",
     "FillerPlan",
@@ -105,6 +120,7 @@ __all__ = [
     "Gaps",
     "Height",
     "Joint",
+    "Known",
     "KnownRoom",
     "Leaning",
     "LeastScribe",
@@ -112,26 +128,35 @@ __all__ = [
     "MeetingSide",
     "Notch",
     "Obstacle",
+    "Outcome",
     "PanelPlan",
     "Placed",
     "Plan",
     "Prior",
     "Ray",
     "Spot",
+    "Stake",
     "StraightSide",
+    "Suspicion",
+    "Tool",
     "TopPlan",
     "Touch",
     "TrimPlan",
     "Unsolvable",
+    "advise",
+    "all_above",
+    "doubts",
     "fit_cabinet",
     "fit_filler",
     "fit_outline",
     "fit_panel",
     "fit_top",
     "know_room",
+    "learn",
     "least_scribe",
     "place",
     "straight_edge",
+    "telling",
     "vertical_plane",
 ]
 
