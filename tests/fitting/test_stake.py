@@ -295,7 +295,10 @@ def test_a_blank_covers_as_often_as_measured(confidence):
     _, known = room_and_readings(3, 1500.0)
     plan = TopPlan("back", UP, 30, depth=560, width=900, confidence=confidence, **SCRIBED)
     stake = fit_top(known, plan).stake
-    covers = stake.outcome(stake.known, draws=2000).covers
+    outcome = stake.outcome(stake.known, draws=2000)
+    covers = outcome.covers
+    assert outcome.all_well == covers
+    assert outcome.goes_in is outcome.close is None
     lines = stake.lines.values()
     asked = stake.placed.measure([one for line in lines for one in line.questions])
     left_on = replace(asked, mean=np.concatenate([line.cut for line in lines]) - asked.mean)
@@ -330,10 +333,28 @@ def test_scribed_and_net_edges_together(poorly):
     assert outcome.covers.value > 0.5
     assert outcome.covers.value >= outcome.all_well.value
     assert outcome.all_well.value >= outcome.close.value + outcome.covers.value - 1
+    seats = stake.placed.seating.used.size
+    pushed = {side: np.abs(stake.carry()[part, :seats]).max() for side, part in stake.parts()}
+    assert (pushed["left"], pushed["right"]) == (0.0, 0.0)  # only what is scribed is pushed home
+    assert pushed["back"] > 0.1
     alone = Stake(stake.placed, {side: stake.lines[side] for side in ("left", "right")})
     without_back = alone.outcome(alone.known)
     assert without_back.covers is None
     assert without_back.goes_in.value == pytest.approx(outcome.goes_in.value, abs=0.06)
+
+
+def test_lines_are_cut_as_the_outline_says():
+    _, known = room_and_readings(5, 1500.0)
+    edges = {"left": EdgePlan("left", "net", 1.6), "back": EdgePlan("back", "scribed")}
+    top = fit_top(known, TopPlan("back", UP, 30, depth=560, width=900, **edges))
+    left, back = (top.outline.edges[side] for side in ("left", "back"))
+    lines = top.stake.lines
+    assert left.reach - lines["left"].cut == pytest.approx(np.full(left.reach.size, left.gap))
+    assert left.gap >= 1.6 - 1e-9
+    assert (lines["left"].scribed, lines["left"].greatest, lines["left"].unknown) == (False, 25.4 / 8, 0.0)
+    assert lines["back"].cut == pytest.approx(np.full(back.stations.size, back.blank))
+    assert lines["back"].scribed
+    assert lines["back"].unknown == back.allowance.unknown > 0
 
 
 def test_a_frame_that_is_not_well_known_moves_no_scribed_edge():
