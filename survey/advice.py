@@ -15,7 +15,7 @@ import numpy as np
 
 from fitting.errors import FittingError
 from fitting.next_reading import Advice, Candidate, advise, telling
-from fitting.site import CornerTurn, Distance, Gaps, Leaning
+from fitting.site import CornerTurn, Distance, Gaps, Leaning, Touch
 from fitting.site.linear import Linear
 from fitting.site.readings import Observed as SiteReading
 from fitting.site.readings import end_point
@@ -82,6 +82,8 @@ def choices(survey: Survey, context: Context) -> Iterator[Could]:
     known = {*ground.corners, *(one.name for one in context.room.plan.features)}
     for line in lines:
         reading = _site_reading(line.reading, ground, known)
+        if isinstance(reading, Touch):
+            reading = _in_its_corner(context, reading)
         if reading is not None:
             yield Could(line.name, line.reading, line.wall, Candidate(reading, line.minutes))
 
@@ -99,6 +101,16 @@ def _site_reading(record: Reading, ground: Ground, known: set[str]) -> SiteReadi
         return None
     reading = seen[0].reading
     return replace(reading, key=("candidate", record.id))
+
+
+def _in_its_corner(context: Context, template: Touch) -> Touch | None:
+    """Lay a small template, drawn from its corner, where that corner is: a pose to weigh it at."""
+    for corner in context.room.plan.corners:
+        if {corner.left, corner.right} == set(template.walls):
+            x, y = context.room.point(corner.name, template.up).mean
+            points = tuple((float(x) + right, float(y) + back) for right, back in template.points)
+            return replace(template, points=points)
+    return None
 
 
 def _by_three_sides(record: ThreeSides, ground: Ground) -> SiteReading:
