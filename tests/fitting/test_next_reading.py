@@ -248,7 +248,8 @@ def test_a_room_with_the_reading_is_known_as_was_foretold(read_so_far, reading):
     k = len(RAYS)
     after = conditioned(joint, slice(k, None), np.array(further.sd) ** 2)
     really = know_room(room.plan(), [*readings, further]).query(walls)
-    assert really.mean == pytest.approx(after.mean[:k], abs=2e-3)
+    # Where along a wall deviations are seen settles to some hundredths of a millimetre only.
+    assert really.mean == pytest.approx(after.mean[:k], abs=1e-2)
     assert really.covariance == pytest.approx(after.covariance[:k, :k], rel=2e-3, abs=2e-3)
 
 
