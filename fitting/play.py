@@ -229,7 +229,12 @@ def ease(effects: ArrayLike, clearance: ArrayLike, limits: ArrayLike) -> FloatAr
     draws, pose = np.arange(len(c)), np.empty((len(c), q))
     fixed = np.zeros((len(c), 0, q))
     while draws.size:
-        play = most_room(both, np.hstack([keeps, asks]), reach, weight)
+        try:
+            play = most_room(both, np.hstack([keeps, asks]), reach, weight)
+        except Unsolvable:
+            if not fixed.shape[1]:
+                raise
+            break  # rounding leaves nothing to choose from: these poses are as good as any
         pose[draws] = play.pose
         short = play.room < 0
         draws, fixed = draws[short], fixed[short]

@@ -124,6 +124,7 @@ NUMBERS: dict[int, tuple[Severity, str, str]] = {
         "check it by hand",
     ),
     514: ("doubt", "`{piece}` goes in with a chance of {chance} only", "{do}"),
+    515: ("hint", "how likely `{piece}` fits cannot be worked out: {why}", "look at its gaps and its walls"),
     600: ("hint", "{what} is assumed, not measured", "measure it if it matters"),
     601: (
         "doubt",

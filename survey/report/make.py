@@ -68,7 +68,7 @@ def answer(survey: Survey) -> tuple[FitReport, Context | None]:
         pieces = [_not_ready(piece) for piece in survey.of(Piece)]
     else:
         context = Context(walled, observed, room, Printer(step), confidence)
-        pieces = [with_chance(context, _answered(context, piece)) for piece in walled.of(Piece)]
+        pieces = [_weighed(context, _answered(context, piece)) for piece in walled.of(Piece)]
         findings += context.findings
         told = room_report(context)
     report = FitReport(
@@ -127,6 +127,19 @@ def _answered(context: Context, piece: Piece) -> PieceReport:
     found = stops or context.findings[before:]
     context.findings[before:] = [about(piece.name, one) for one in found]
     return _not_ready(piece) if stops else told
+
+
+def _weighed(context: Context, told: PieceReport) -> PieceReport:
+    """Tell how likely a piece comes out well; where that cannot be worked out, it is told without."""
+    if told.status == "not ready":
+        context.stakes.pop(told.name, None)
+        return told
+    try:
+        return with_chance(context, told)
+    except FittingError as problem:
+        context.stakes.pop(told.name, None)
+        context.findings.append(finding(515, (), [told.name], piece=told.name, why=str(problem)))
+        return told
 
 
 def _refuse_wrong_names(context: Context, piece: Piece) -> None:
