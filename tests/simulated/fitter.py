@@ -56,6 +56,7 @@ PROFILE_MM = 5.0
 """How finely a tool that rests on a wall feels it."""
 STANDS_OVER_MM = 25.0
 """How far an edge of no stated length goes beyond its outer stations."""
+ASIDE_MM = 1e-3
 BLOCK_MM = 20.0
 """A string is stretched over blocks so thick."""
 
@@ -142,6 +143,8 @@ def rest(places: FloatArray, depths: FloatArray, pushed_at: float) -> tuple[floa
 
     Of all chords between two points of the wall that straddle the push it is the one furthest into the room.
     """
+    if np.abs(places - pushed_at).min() < ASIDE_MM:
+        pushed_at += 2 * ASIDE_MM  # just on a point all chords to it are alike, also those through the wall
     left, right = places < pushed_at, places >= pushed_at
     x, y, s, t = places[left, None], depths[left, None], places[None, right], depths[None, right]
     there = (y * (s - pushed_at) + t * (pushed_at - x)) / (s - x)

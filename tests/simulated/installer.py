@@ -21,6 +21,11 @@ from simulated.site import Site
 
 SHAVING_MM = -0.05
 """What a pass of sandpaper takes: so much too tight still goes in."""
+SEATED_MM = 25.4 / 8
+"""A piece is in its place when its back is, on average, no further out than this from where it rests.
+
+Else in an alcove that opens to the front it would lie looser the further it is pulled out.
+"""
 LOOSE_MM = 50.0
 """A clearance of more is not looked for: the piece can be taken away from its walls."""
 ROUNDS = 8
@@ -35,7 +40,7 @@ class Installed:
     Attributes
     ----------
     goes_in
-        Whether it can lie with no clearance below `SHAVING_MM`.
+        Whether it can lie in its place (`SEATED_MM`) with no clearance below `SHAVING_MM`.
     clearance
         The least clearance where it lies loosest, in mm; at most `LOOSE_MM`.
     loosest
@@ -81,15 +86,17 @@ def install(
         the wall that it faces within 45 degrees, and fronts to none.
     """
     edges = edges_of(outline, site, up, walls)
-    loosest = _settle(edges, _start(edges), _loosest)
+    everything, back = np.ones(len(edges.points), bool), np.zeros(len(edges.points), bool)
+    start, furthest_out = _start(edges), math.inf
+    if "back" in edges.names:
+        start = _leaned_back(edges, start)
+        back = edges.wall == edges.names.index("back")
+        furthest_out = float(edges.gaps(start)[back].mean()) + SEATED_MM
+    loosest = _settle(edges, start, _loosest, Goal(everything, back=back, furthest_out=furthest_out))
     clearance = min(float(edges.gaps(loosest).min()), LOOSE_MM)
     floor = min(SHAVING_MM, clearance - 1e-3)
-    # Where an alcove opens to the front it lies loosest far out in the room: look from where it belongs too.
-    tried = [_settle(edges, pose, _closest, floor) for pose in (_start(edges), loosest)]
-    best = max(
-        tried, key=lambda pose: _worth(_closest, edges.gaps(pose), floor, np.ones(len(edges.points), bool))
-    )
-    away = _settle(edges, best, _closest, floor, edges.away)
+    best = _settle(edges, loosest, _closest, Goal(everything, floor))
+    away = _settle(edges, best, _closest, Goal(edges.away, floor))
     gaps = edges.gaps(best)
     gap_of = {name: float(gaps[edges.wall == k].max()) for k, name in enumerate(edges.names)}
     gap_away = float(edges.gaps(away)[edges.away].max())
@@ -118,64 +125,71 @@ def _start(edges: Edges) -> Pose:
     return Pose(x, y, 0.0)
 
 
-Step = Callable[[FloatArray, FloatArray, FloatArray, float, NDArray[np.bool_]], FloatArray]
-"""From gaps, their rows, the box, the floor and which gaps count: a change of (x, y, turn)."""
+@dataclass(frozen=True, eq=False)
+class Goal:
+    """Which gaps count, below which none may be, and how far out the points of the back may be on average."""
+
+    which: NDArray[np.bool_]
+    floor: float = 0.0
+    back: NDArray[np.bool_] | None = None
+    furthest_out: float = math.inf
+
+
+Step = Callable[[FloatArray, FloatArray, FloatArray, Goal], FloatArray]
+"""From gaps, their rows, the box and the goal: a change of (x, y, turn)."""
 
 UP = np.array([0.0, 0.0, 0.0, 1.0])
 
 
-def _loosest(
-    gaps: FloatArray, rows: FloatArray, box: FloatArray, floor: float, which: NDArray[np.bool_]
-) -> FloatArray:
+def _loosest(gaps: FloatArray, rows: FloatArray, box: FloatArray, goal: Goal) -> FloatArray:
     """Make the least clearance greatest."""
     A = np.column_stack([-rows, np.ones(gaps.size)])
     limits = np.append(gaps, LOOSE_MM)
     A = np.vstack([A, UP])
+    if goal.back is not None and goal.back.any():
+        A = np.vstack([A, np.append(rows[goal.back].mean(axis=0), 0.0)])
+        limits = np.append(limits, goal.furthest_out - gaps[goal.back].mean())
     x = most(UP, A, limits, np.append(box, 500.0))
     return x[:3]
 
 
-def _closest(
-    gaps: FloatArray, rows: FloatArray, box: FloatArray, floor: float, which: NDArray[np.bool_]
-) -> FloatArray:
+def _closest(gaps: FloatArray, rows: FloatArray, box: FloatArray, goal: Goal) -> FloatArray:
     """Make the greatest gap of some least, with none of all below the floor."""
     A = np.vstack([
         np.column_stack([-rows, np.zeros(gaps.size)]),
-        np.column_stack([rows[which], np.ones(int(which.sum()))]),
+        np.column_stack([rows[goal.which], np.ones(int(goal.which.sum()))]),
     ])  # fmt: skip
-    limits = np.concatenate([gaps - floor, -gaps[which]])
+    limits = np.concatenate([gaps - goal.floor, -gaps[goal.which]])
     x = most(UP, A, limits, np.append(box, 500.0))
     return x[:3]
 
 
-def _worth(step: object, gaps: FloatArray, floor: float, which: NDArray[np.bool_]) -> float:
-    """What a step makes greatest; what is short of the floor costs a hundred times as much."""
+def _worth(step: Step, gaps: FloatArray, goal: Goal) -> float:
+    """What a step makes greatest; what breaks the goal's bounds costs a hundred times as much."""
     if step is _loosest:
-        return min(float(gaps.min()), LOOSE_MM)
-    return -float(gaps[which].max()) - 100.0 * max(floor - 1e-4 - float(gaps.min()), 0.0)
+        out = 0.0 if goal.back is None or not goal.back.any() else float(gaps[goal.back].mean())
+        return min(float(gaps.min()), LOOSE_MM) - 100.0 * max(out - 1e-4 - goal.furthest_out, 0.0)
+    return -float(gaps[goal.which].max()) - 100.0 * max(goal.floor - 1e-4 - float(gaps.min()), 0.0)
 
 
 REACH_MM = 500.0
 """A turn counts as what it moves at this reach, so that all unknowns are of like size."""
 
 
-def _settle(
-    edges: Edges, pose: Pose, step: Step, floor: float = 0.0, which: NDArray[np.bool_] | None = None
-) -> Pose:
+def _settle(edges: Edges, pose: Pose, step: Step, goal: Goal) -> Pose:
     """Make linear programs of the pose's small changes, till none makes it better; keep only what does."""
-    which = np.ones(len(edges.points), bool) if which is None else which
     gaps, rows = edges.gaps_and_rows(pose)
-    worth, trust = _worth(step, gaps, floor, which), 1.0
+    worth, trust = _worth(step, gaps, goal), 1.0
     for _ in range(ROUNDS):
         box = trust * np.array([300.0, 300.0, MOST_TURN * REACH_MM])
         try:
-            move = step(gaps, rows / [1.0, 1.0, REACH_MM], box, floor, which)
+            move = step(gaps, rows / [1.0, 1.0, REACH_MM], box, goal)
         except ValueError:
             break  # from here no small move keeps the floor: stay
         x, y, turn = move
         nearby = Pose(pose.x + x, pose.y + y, pose.turn + turn / REACH_MM)
         there = edges.gaps_and_rows(nearby)
-        if (better := _worth(step, there[0], floor, which)) > worth:
+        if (better := _worth(step, there[0], goal)) > worth:
             gained, worth, pose, (gaps, rows) = better - worth, better, nearby, there
             if gained < SETTLED_MM:
                 break

@@ -16,7 +16,7 @@ from simulated import trade
 from simulated.edges import CORNER_MM, Pose
 from simulated.fitter import read, rest, slip
 from simulated.hand import SKILLS, Hand
-from simulated.installer import SHAVING_MM, install, scribe
+from simulated.installer import SEATED_MM, SHAVING_MM, install, scribe
 from simulated.laws import LAWS, Surface, as_assumed, draw, framed, masonry, mud, plastered, wavy
 from simulated.program import most
 from simulated.site import Ground, alcove_site, corner_site, plain_site
@@ -510,7 +510,7 @@ def test_a_rectangle_in_a_square_alcove(room: float) -> None:
     found = install(rectangle(1200.0 - room, 560.0), plain_site(1200.0), UP)
     assert found.clearance == pytest.approx(room / 2, abs=0.002)
     assert found.goes_in == (room / 2 >= SHAVING_MM)
-    assert found.greatest_gap == pytest.approx(max(room, 0.0) / 2, abs=0.06)
+    assert found.greatest_gap == pytest.approx(room / 2, abs=0.06)
     if room > 0.0:
         assert found.within(room / 2 + 0.01)
         assert not found.within(room / 2 - 0.06)
@@ -526,7 +526,8 @@ def test_a_trapezoid_cut_to_an_out_of_square_alcove() -> None:
         [1400.0 - right + depth * math.tan(turns[1]), -depth], [left - depth * math.tan(turns[0]), -depth],
     ])  # fmt: skip
     found = install(cut, site, UP)
-    assert found.clearance == pytest.approx(2.0, abs=0.005)
+    # It may come out of where it rests by SEATED_MM, which the opening of 0.004 makes looser by half of that.
+    assert found.clearance == pytest.approx(2.0 + SEATED_MM * 0.004 / 2, abs=0.002)
     assert found.gap_of["left"] == pytest.approx(2.0, abs=0.06)
     assert install(rectangle(1396.0, depth), site, UP).greatest_gap > 5.0
 
@@ -555,10 +556,12 @@ def test_no_pose_nearby_is_better(law: str) -> None:
     found = install(outline, site, UP)
     assert clearances(site, outline, found.loosest).min() == pytest.approx(found.clearance, abs=0.06)
     assert clearances(site, outline, found.best).max() == pytest.approx(found.greatest_gap, abs=0.06)
+    seated = clearances(site, outline, found.loosest)[1].mean() + 0.02
     for spread in (0.03, 0.3, 3.0):
         for x, y, turn in rng.normal(0.0, spread, (150, 3)):
             near = Pose(found.loosest.x + x, found.loosest.y + y, found.loosest.turn + turn / 500.0)
-            assert clearances(site, outline, near).min() < found.clearance + 0.06
+            gaps = clearances(site, outline, near)
+            assert gaps.min() < found.clearance + 0.06 or gaps[1].mean() > seated
             near = Pose(found.best.x + x, found.best.y + y, found.best.turn + turn / 500.0)
             gaps = clearances(site, outline, near)
             assert gaps.min() < SHAVING_MM or gaps.max() > found.greatest_gap - 0.06
