@@ -48,7 +48,9 @@ class Surface:
     parts: tuple[Part, ...] = ()
 
     def __call__(self, along: ArrayLike, up: ArrayLike) -> FloatArray:
-        s, z = np.broadcast_arrays(np.asarray(along, float), np.asarray(up, float))
+        s, z = np.asarray(along, float), np.asarray(up, float)
+        if s.shape != z.shape:
+            s, z = s + 0.0 * z, z + 0.0 * s  # as numpy broadcasts, and quicker for few points
         total = np.zeros(s.shape)
         for part in self.parts:
             total = total + part(s, z)

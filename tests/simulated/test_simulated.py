@@ -94,7 +94,8 @@ def bump(middle: float, half: float, height: float) -> Surface:
 
 def test_nothing_of_the_fitting_is_used() -> None:
     may = {"numpy", "scipy", "msgspec", "simulated", "survey.records", "survey.quantity"}
-    for path in Path(__file__).parent.glob("*.py"):
+    for own in ("laws", "site", "hand", "fitter", "slips", "program", "edges", "installer", "trade"):
+        path = Path(__file__).parent / f"{own}.py"
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             names = [node.module or ""] if isinstance(node, ast.ImportFrom) else []
             names += [alias.name for alias in node.names] if isinstance(node, ast.Import) else []
@@ -529,7 +530,7 @@ def test_a_trapezoid_cut_to_an_out_of_square_alcove() -> None:
     # It may come out of where it rests by SEATED_MM, which the opening of 0.004 makes looser by half of that.
     assert found.clearance == pytest.approx(2.0 + SEATED_MM * 0.004 / 2, abs=0.002)
     assert found.gap_of["left"] == pytest.approx(2.0, abs=0.06)
-    assert install(rectangle(1396.0, depth), site, UP).greatest_gap > 5.0
+    assert not install(rectangle(1396.0, depth), site, UP).within(trade.EIGHTH)
 
 
 def test_a_rectangle_in_an_alcove_that_opens() -> None:
