@@ -368,8 +368,9 @@ def _turned(quantities: Joint) -> bool:
     """
     weight = quantities.mean + quantities.sd
     unlike = weight - weight[::-1]
-    first = int(np.argmax(np.abs(unlike) > JITTER * np.abs(weight).max()))
-    return bool(unlike[first] > 0)
+    least = JITTER * np.abs(weight).max()  # less is rounding, and must not decide
+    first = int(np.argmax(np.abs(unlike) > least))
+    return bool(unlike[first] > least)
 
 
 def _rounded(clearance: Joint, rounding: float, draws: int, seed: int) -> FloatArray:

@@ -266,11 +266,6 @@ def test_the_readings_above_do_tell_something_of_the_walls(read_so_far, reading)
 
 # Advice
 
-ROUNDING = pytest.mark.xfail(
-    strict=True,
-    reason="`fitting.chance._turned` lets rounding say from which end alike quantities are drawn",
-)
-
 
 def top(room: KnownRoom, finish: str = "net") -> Stake:
     edges = {side: EdgePlan(side, finish) for side in ("left", "right", "back")}  # type: ignore[arg-type]
@@ -360,7 +355,6 @@ def test_a_reading_that_brings_more_may_still_cost_too_much():
     assert keys(ask(room, [Candidate(rough, 1.0), Candidate(better, 30.0)])) == ["3.0"]
 
 
-@ROUNDING
 def test_what_brings_next_to_nothing_is_not_advised():
     room = known(WIDTH, *CHECKS, *LEANS)
     vague = [replace(DIAGONALS[0], deviation=200.0), replace(LEANS[0], key="vague lean", deviation=100.0)]
@@ -391,7 +385,6 @@ def test_gains_add_up_from_one_advice_to_the_next():
     assert second.gain >= ENOUGH
 
 
-@ROUNDING
 def test_what_changes_by_rounding_only_leaves_every_draw_as_it_was():
     # Else a reading that tells nothing seems to bring or to cost what two sets of draws differ by.
     stake = top(known(WIDTH, FRONT, *DIAGONALS, *CHECKS[1:], *LEANS)).usual()
