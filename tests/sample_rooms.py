@@ -110,6 +110,7 @@ def off(room: TrueRoom, reading: object) -> float:
     """How far a reading is off what a perfect tape would have read, in mm (an angle: over its leg)."""
     if isinstance(reading, Height):
         return 0.0
+    room = replace(room, tool=(0.0, 0.0), scratch=0.0)  # a perfect tape, between marks put just there
     true = np.array(room.numbers(reading))  # type: ignore[arg-type]
     read = np.array(reading.read)  # type: ignore[attr-defined]
     apart = read - true

@@ -120,7 +120,8 @@ class TrueRoom:
     pose: tuple[float, float, float] = (310.0, -420.0, 0.03)  # of every template: x, y, turn
     cross: tuple[float, float, float, float] = (640.0, -380.0, 0.012, 0.0007)  # x, y, turn, out of square
     tool: tuple[float, float] = (0.6, 0.0008)  # every tool's zero and scale
-    scratches: dict[str, float] = field(default_factory=dict)  # how far too far spots were put; else SCRATCH
+    scratch: float = SCRATCH  # how far too far spots were put that are not in `scratches`
+    scratches: dict[str, float] = field(default_factory=dict)
 
     def plan(self) -> Plan:
         names = tuple(wall.name for wall in self.walls)
@@ -232,7 +233,7 @@ class TrueRoom:
         if isinstance(end, str):
             return self.place(end, up, finished)
         start = self.place_along(end.wall, end.start, up, finished)
-        out = end.out + (end.sd > 0) * self.scratches.get(end.scratch(up), SCRATCH)
+        out = end.out + (end.sd > 0) * self.scratches.get(end.scratch(up), self.scratch)
         return self.point(end.wall, start + self.rightward(end.wall, end.start) * out, up, finished)
 
     # Readings
@@ -374,7 +375,7 @@ class TrueRoom:
                 if name.startswith(start[0]) and name.endswith(start[1]):
                     known[name] = value
             if name.startswith("scratch"):
-                known[name] = self.scratches.get(name, SCRATCH)
+                known[name] = self.scratches.get(name, self.scratch)
             for start, value in zip(("zero of", "scale of"), self.tool, strict=True):
                 if name.startswith(start):
                     known[name] = value

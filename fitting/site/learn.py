@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
+from fitting.doubt import doubts
 from fitting.site.know import know_room
 from fitting.site.known import KnownRoom
 
@@ -28,7 +30,9 @@ def learn(room: KnownRoom) -> KnownRoom:
     The factor f on all of the process maximises its posterior density: the likelihood of the readings with
     all unknowns integrated out under their priors (of wide ones that is the restricted likelihood), times a
     log-normal prior of 1. With R diagonal, R^-1/2 B K B^T R^-1/2 = U L U^T is factored once; then each f
-    costs a small least-squares problem.
+    costs a small least-squares problem. Readings that the others contradict are left out: one slipped gap
+    would make a wall look rough, and a rough wall hides slips. On walls so rough that readings only seem to
+    be contradicted they come in again, once the walls are known to be.
 
     Examples
     --------
@@ -42,15 +46,25 @@ def learn(room: KnownRoom) -> KnownRoom:
     >>> learn(know_room(plan, [check])).unevenness.prior.waves[0].sd > 2.5
     True
     """
-    factor = fitted_factor(room)
+    contradicted = _contradicted(room)
+    learned = _times(room, fitted_factor(room, contradicted))
+    still = _contradicted(learned) if contradicted else contradicted
+    return learned if still == contradicted else _times(room, fitted_factor(room, still))
+
+
+def _contradicted(room: KnownRoom) -> list[int]:
+    return sorted(one.rows[0] for one in doubts(room.adjustment).suspects)
+
+
+def _times(room: KnownRoom, factor: float) -> KnownRoom:
     return know_room(room.plan, room.readings, room.unevenness.prior.times(factor), after=room)
 
 
-def fitted_factor(room: KnownRoom) -> float:
-    """Return by what the unevenness that was expected is best multiplied."""
+def fitted_factor(room: KnownRoom, without: Sequence[int] = ()) -> float:
+    """Return by what the unevenness that was expected is best multiplied, some numbers left out."""
     if not room.places.walls:
         return 1.0
-    density = log_density(room, TRIED)
+    density = log_density(room, TRIED, without)
     best = int(np.argmax(density))
     if best in (0, TRIED.size - 1):
         return float(TRIED[best])
@@ -60,13 +74,18 @@ def fitted_factor(room: KnownRoom) -> float:
     return float(TRIED[best] * (TRIED[1] / TRIED[0]) ** steps)
 
 
-def log_density(room: KnownRoom, factors: FloatArray) -> FloatArray:
-    """Return the logarithm of the posterior density of each factor (k,), all but for one constant."""
+def log_density(room: KnownRoom, factors: FloatArray, without: Sequence[int] = ()) -> FloatArray:
+    """Return the logarithm of the posterior density of each factor (k,), all but for one constant.
+
+    The numbers `without` are left out.
+    """
     noise = np.array([sd for reading in room.readings for sd in reading.sd])
-    process = room.sensing @ room.unevenness.covariance(room.places, room.places) @ room.sensing.T
+    used = np.setdiff1d(np.arange(noise.size), np.array(without, dtype=np.intp))
+    noise, sensing = noise[used], room.sensing[used]
+    process = sensing @ room.unevenness.covariance(room.places, room.places) @ sensing.T
     sizes, axes = np.linalg.eigh(process / np.outer(noise, noise))
     sizes = np.maximum(sizes, 0.0)
-    misclosure, design = room.linearised()
+    misclosure, design = (part[used] for part in room.linearised())
     expected, prior_sd = room.unknowns.vectors()
     away = room.adjustment.state - expected
     turned = axes.T @ (np.column_stack([misclosure, design * prior_sd]) / noise[:, None])

@@ -12,9 +12,11 @@ from dictated import ALCOVE, COUNTER, HUNG, found, numbers, piece, report_of, su
 from sample_rooms import with_marks_of
 from scipy.stats import binom
 
-from fitting.site import OLD_HOUSE, Gaps, KnownRoom, know_room
+from fitting.doubt import doubts
+from fitting.site import OLD_HOUSE, Distance, Gaps, KnownRoom, Spot, know_room
+from survey.doubts import FALSE_ALARM
 from survey.finding import NUMBERS, about, finding, merged
-from survey.findings import FALSE_ALARM, _doubtful, _misfit, _most_suspect, check, fit
+from survey.findings import check, fit
 from survey.observe import Observed, observe
 
 FIVE = [
@@ -100,10 +102,12 @@ def test_the_slipped_length_is_named_and_its_slip(start, old, new, says):
     (wrong,) = [
         record.id for line, record in zip(lines, survey.records, strict=False) if line.startswith(start)
     ]
-    assert doubt.records == (wrong,) == report.room.suspects
+    (suspect,) = report.room.suspects
+    assert doubt.records == (wrong,) == suspect.records
+    assert abs(suspect.too_large_by[0]) == pytest.approx(float(says.split()[0]), abs=2.0)
     amount = float(re.search(r"looks ([\d.]+) mm", doubt.says).group(1))
     assert amount == pytest.approx(float(says.split()[0]), abs=2.0)
-    assert doubt.says.endswith(says.split(" mm ")[1])
+    assert says.split(" mm ")[1] in doubt.says
 
 
 def test_an_inch_is_said_in_inches():
@@ -114,7 +118,8 @@ def test_an_inch_is_said_in_inches():
     lines += [f"length left-back to back-right up {up} reads 59 1/16" for up in (4, 12, 20, 28)]
     lines += ["length left-back to back-right up 34 reads 58 1/16"]
     (doubt,) = found(report_of(room=lines), 401)
-    assert doubt.says.endswith("1 in too small")
+    assert "looks 1 in too small" in doubt.says
+    assert "an inch misread" in doubt.says
 
 
 def test_where_geometry_cannot_tell_the_group_is_named():
@@ -129,7 +134,8 @@ def test_where_geometry_cannot_tell_the_group_is_named():
     pair = {
         record.id for line, record in zip(lines, survey.records, strict=False) if line.startswith("length")
     }
-    assert set(doubt.records) == pair == set(report.room.suspects)
+    (suspect,) = report.room.suspects
+    assert set(doubt.records) == pair == set(suspect.records)
     assert not found(report, 401)
 
 
@@ -186,13 +192,6 @@ def test_a_doubt_about_another_wall_is_not_the_pieces():
 # --- False alarms
 
 
-def test_the_limit_grows_with_the_number_of_readings():
-    """Standard normal quantiles (tables): 0.01 two-sided is 2.576; shared by ten readings, 0.001 is 3.291."""
-    assert _doubtful(1) == pytest.approx(2.576, abs=5e-4)
-    assert _doubtful(10) == pytest.approx(3.291, abs=5e-4)
-    assert _doubtful(0) == _doubtful(1)
-
-
 ROOMS = 200
 SURE = 1e-6
 
@@ -206,6 +205,16 @@ def as_read_in(seed: int, observed: Observed) -> KnownRoom:
         tilt, bump = random.normal(0.0, OLD_HOUSE.tilt_sd), rooms.drawn(OLD_HOUSE, random)
         room = room.changed(wall.name, heading=wall.heading + turn, tilt=tilt, bump=bump)
     room = with_marks_of(room, observed.readings)
+    spots = [
+        end.scratch(up)
+        for one in observed.readings
+        if isinstance(one, Distance)
+        for end, up in ((one.first, one.first_up), (one.second, one.second_up))
+        if isinstance(end, Spot)
+    ]
+    scratches = {name: float(random.normal(0.0, 1.0)) for name in spots}
+    tool = float(random.normal(0.0, 0.2)), float(random.normal(0.0, 1e-4))
+    room = replace(room, scratches=scratches, tool=tool)
     readings = [misread(room.exact(one), random) for one in observed.readings]
     return know_room(observed.plan, readings, OLD_HOUSE)
 
@@ -224,8 +233,9 @@ def test_good_readings_are_seldom_doubted():
     suspected, misfits, squares = 0, 0, []
     for seed in range(ROOMS):
         room = as_read_in(seed, observed)
-        suspected += _most_suspect(room) is not None
-        misfits += bool(list(_misfit(room, report_of())))
+        judged = doubts(room.adjustment, FALSE_ALARM)
+        suspected += bool(judged.suspects)
+        misfits += judged.misfit.fails
         squares.append(float(np.mean(room.adjustment.standardized**2)))
     assert suspected <= binom.isf(SURE, ROOMS, FALSE_ALARM)
     assert misfits <= binom.isf(SURE, ROOMS, 0.001)
