@@ -26,6 +26,7 @@ from survey.observe import OBSERVERS
 from survey.observe.ground import Ground, LeftOut
 from survey.observe.lengths import taken
 from survey.records import Reading, Survey, ThreeSides
+from survey.report.chance_words import percent
 from survey.report.context import Context
 from survey.report.structs import GainReport, NextReading, Point, SuspectReport
 from survey.walk import candidates, place_of
@@ -163,14 +164,9 @@ def _worth(context: Context, advice: Advice, one: Could) -> NextReading:
     gains = tuple(
         GainReport(each.piece, round(each.before, 4), round(each.after, 4)) for each in advice.gains
     )
-    rises = [f"`{each.piece}` from {_percent(each.before)} to {_percent(each.after)}" for each in gains]
+    rises = [f"`{each.piece}` from {percent(each.before)} to {percent(each.after)}" for each in gains]
     says = f"the chance that all is well rises: {', '.join(rises)}"
     return _told(context, one, says, gains, ())
-
-
-def _percent(chance: float) -> str:
-    """Say a chance; never certain, never hopeless: it was sampled."""
-    return f"{min(max(100 * chance, 1.0), 99.5):.3g} %"
 
 
 def _told(

@@ -68,7 +68,7 @@ def findings_of(judged: Judged, context: Context, told: tuple[NextReading, ...])
             yield finding(401, suspect.records, what=suspect.what[0], slip=slip, asks=asks)
             continue
         telling = next((one for one in told if set(one.tells) == set(suspect.records)), None)
-        do = f"take this one: {telling.name}" if telling else "read them again, one by one"
+        do = f"one more reading tells which: {telling.name}" if telling else "read them again, one by one"
         yield finding(402, suspect.records, what="; ".join(looks), do=do)
     if not judged.suspects and judged.doubts.misfit.fails:
         value, freedom = judged.doubts.misfit.value, judged.doubts.misfit.freedom

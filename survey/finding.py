@@ -75,7 +75,7 @@ NUMBERS: dict[int, tuple[Severity, str, str]] = {
     306: ("stops", "{what} is not said", "{do}"),
     400: ("doubt", "the readings do not agree: {why}", "{do}"),
     401: ("doubt", "{what} looks {slip}{asks}", "read it again"),
-    402: ("doubt", "one of these is wrong: {what}", "one more reading will tell which; {do}"),
+    402: ("doubt", "one of these is wrong: {what}", "{do}"),
     403: (
         "hint",
         "nothing checks {what}: a slip there would go unnoticed, and `{piece}` rests on it",

@@ -10,6 +10,7 @@ from survey.advice import next_readings
 from survey.doubts import findings_of, judge
 from survey.finding import Finding, about, finding, merged
 from survey.records import Survey
+from survey.report.chance_words import percent
 from survey.report.context import Context
 from survey.report.make import answer
 from survey.report.structs import FitReport, PieceReport
@@ -59,11 +60,11 @@ def _unsure(report: FitReport, context: Context) -> Iterator[Finding]:
             chance.goes_in is not None
             and chance.goes_in.chance < context.confidence - 2 * chance.goes_in.error
         ):
-            percent = f"{100 * chance.goes_in.chance:.0f} %"
             do = "see what to read next"
             if chance.lacking is not None:
                 do += f", or leave {chance.lacking.text} more at each of its edges at walls"
-            yield finding(514, (), [piece.name], piece=piece.name, chance=percent, do=do)
+            goes_in = percent(chance.goes_in.chance)
+            yield finding(514, (), [piece.name], piece=piece.name, chance=goes_in, do=do)
         unfound = chance.unfound
         if unfound is not None and unfound.effect is None:
             yield finding(403, [unfound.record], [piece.name], what=unfound.what, piece=piece.name)

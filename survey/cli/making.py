@@ -79,7 +79,7 @@ def demo(context: click.Context, name: str, folder: Path) -> None:
     folder.mkdir(parents=True, exist_ok=True)
     SurveyFile.create(folder / f"{name}.survey", survey.records).close()
     report = fitted(survey)
-    echo("\n".join(report_lines(report)))
+    echo("\n".join(report_lines(report, survey)))
     with steps("Handing over") as on_progress:
         files = hand_over(survey, report, folder / "hand-over", on_progress)
     echo("\n".join(["", "Written:", *(f"  {each}" for each in [folder / f"{name}.survey", *files])]))

@@ -33,19 +33,21 @@ def _about(finding: Finding, survey: Survey | None) -> list[str]:
     if survey is None:
         ids = ", ".join([*map(short, shown), *([more] if more else [])])
         return [f"{'':12}records: {ids}"] if shown else []
-    lines = [line for record_id in shown for line in _line_of(record_id, survey)]
+    lines = [line for record_id in shown for line in record_lines(record_id, survey, " " * 12)]
     return [*lines, *([f"{'':12}{more}"] if more else [])]
 
 
-def _line_of(record_id: str, survey: Survey) -> list[str]:
+def record_lines(record_id: str, survey: Survey | None, indent: str) -> list[str]:
+    """A record by its short id and, with the survey, as it was dictated."""
     from survey.cli.echo import short
     from survey.cli.print_survey import line_of
 
+    if survey is None:
+        return [f"{indent}{short(record_id)}"]
     record = survey.by_id.get(record_id)
     unit = survey.job.unit if survey.job else "mm"
-    return _wrapped(
-        f"{'':12}{short(record_id)}  ", line_of(record, unit) if record else "(not in this survey)"
-    )
+    said = line_of(record, unit) if record else "(not in this survey)"
+    return _wrapped(f"{indent}{short(record_id)}  ", said)
 
 
 def _wrapped(first: str, text: str) -> list[str]:

@@ -6,10 +6,13 @@ import textwrap
 from typing import TYPE_CHECKING, Final
 
 from survey.cli.print_findings import WIDTH, findings_lines
+from survey.cli.print_next import next_lines
+from survey.report.chance_words import chance_words, matters, slip_words, step_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
+    from survey.records import Survey
     from survey.report.structs import (
         AllowanceReport,
         EdgeReport,
@@ -25,12 +28,16 @@ _STATIONS_A_ROW: Final = 6
 _UNIT_NAMES: Final = {"in": "inches", "mm": "millimetres"}
 
 
-def report_lines(report: FitReport) -> list[str]:
-    """Everything that a person cuts by: a paragraph for each piece, the room's corners, the findings."""
+def report_lines(report: FitReport, survey: Survey | None = None) -> list[str]:
+    """Everything that a person cuts by: a paragraph for each piece, the room's corners, the findings.
+
+    Then what to read next. With the survey, readings to repeat are shown as they were dictated.
+    """
+    step = step_words(report.step, report.unit)
     head = f"{report.title}: {_UNIT_NAMES[report.unit]}, to {report.step}"
     lines = [head, "=" * len(head)]
     for piece in report.pieces:
-        lines += ["", *piece_lines(piece, doubted=_is_doubted(piece, report))]
+        lines += ["", *piece_lines(piece, step, doubted=_is_doubted(piece, report))]
     if not report.pieces:
         lines += ["", "No piece is planned yet: add one, such as a cabinet or a top."]
     if report.room.corners:
@@ -39,18 +46,17 @@ def report_lines(report: FitReport) -> list[str]:
             f"  {corner.name}: {corner.angle_deg:.2f}° ± {corner.sd_deg:.2f}° {corner.span}".rstrip()
             for corner in report.room.corners
         ]
-    lines += _paragraph("Read next", [f"{one.name}: {one.says}" for one in report.room.next_readings])
     if report.findings:
-        lines += ["", "Findings", *findings_lines(report.findings)]
-    return lines
+        lines += ["", "Findings", *findings_lines(report.findings, survey)]
+    return lines + next_lines(report, survey)
 
 
 def _is_doubted(piece: PieceReport, report: FitReport) -> bool:
     return any(one.severity == "doubt" and piece.name in one.pieces for one in report.findings)
 
 
-def piece_lines(piece: PieceReport, doubted: bool = False) -> list[str]:
-    """One piece: sizes, edges, notches, how it sits, how sure it is."""
+def piece_lines(piece: PieceReport, step: str, doubted: bool = False) -> list[str]:
+    """One piece: sizes, edges, notches, how it sits, how sure it is; `step` is the job's, in words."""
     count = f"{piece.quantity} x " if piece.quantity > 1 else ""
     head = f"{count}{piece.name} ({piece.kind}): {piece.status}{', but in doubt' if doubted else ''}"
     lines = [head, "-" * len(head)]
@@ -61,12 +67,15 @@ def piece_lines(piece: PieceReport, doubted: bool = False) -> list[str]:
     lines += _row("datum", piece.datum)
     lines += _row("sits", piece.rule)
     for edge in piece.edges:
-        lines += _edge(edge)
+        lines += _edge(edge, matters(edge, piece))
     for notch in piece.notches:
         lines += _notch(notch)
     lines += _measures(piece.measures)
     for caution in piece.cautions:
         lines += _row("caution", caution)
+    if piece.chance:
+        lines += _row("chance", chance_words(piece.chance, step))
+        lines += _row("unnoticed", slip_words(piece.chance))
     lines += _row("confidence", _confidence(piece))
     return lines + _row("findings", ", ".join(map(str, piece.findings)))
 
@@ -91,12 +100,14 @@ def _measures(measures: Sequence[NamedDimension]) -> list[str]:
     return [f"  {'on site':<{LABEL}}{lines[0].strip()}", *lines[1:]] if lines else []
 
 
-def _edge(edge: EdgeReport) -> list[str]:
+def _edge(edge: EdgeReport, matters: bool) -> list[str]:
     meets = f"{edge.finish} to {edge.meets}" if edge.meets else edge.finish
     gap = f", gap {edge.gap.text}" if edge.gap else ""
     lines = _row(f"{edge.edge} edge", f"{meets}{gap}")
     if edge.allowance:
         lines += _row("", _allowance(edge.allowance))
+    if edge.driver and matters:
+        lines += _row("", f"most unknown: {edge.driver}")
     if edge.deepest and edge.shallowest:
         lines += _row("", f"scribe: deepest {edge.deepest.text}, shallowest {edge.shallowest.text}")
     return lines + _stations(edge.scribe, edge.stations_from)
@@ -140,20 +151,4 @@ def _row(label: str, text: str) -> list[str]:
         initial_indent=f"  {label:<{LABEL}}" if len(label) <= LABEL else f"  {label} ",
         subsequent_indent=" " * (LABEL + 2),
         break_on_hyphens=False,
-    )
-
-
-def _paragraph(title: str, items: Sequence[str]) -> list[str]:
-    return (
-        [
-            "",
-            title,
-            *(
-                line
-                for item in items
-                for line in textwrap.wrap(item, WIDTH, initial_indent="  ", subsequent_indent="    ")
-            ),
-        ]
-        if items
-        else []
     )

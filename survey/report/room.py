@@ -9,6 +9,7 @@ import numpy as np
 from survey.records import Panel, Top
 from survey.report.context import Context, mm
 from survey.report.needs import CORNER_SPAN, looking_at
+from survey.report.repeat import to_repeat
 from survey.report.structs import CornerReport, ResidualReport, RoomReport, SurfaceReport
 
 SURFACE_EVERY = 150.0  # mm
@@ -19,7 +20,19 @@ def room_report(context: Context) -> RoomReport:
     """Tell the room as the readings make it."""
     ups = _heights(context)
     surfaces = [_surface(context, wall, up) for wall in context.room.plan.walls for up in ups]
-    return RoomReport(tuple(_corners(context, ups[0])), tuple(surfaces), tuple(_residuals(context)))
+    return RoomReport(
+        tuple(_corners(context, ups[0])),
+        tuple(surfaces),
+        tuple(_residuals(context)),
+        repeat=to_repeat(context),
+        unevenness=_unevenness(context),
+    )
+
+
+def _unevenness(context: Context) -> float | None:
+    """Return by what the walls are more uneven than was expected; nothing where nothing was expected."""
+    learned, expected = context.room.unevenness.prior.deviation_sd, context.observed.prior.deviation_sd
+    return round(learned / expected, 3) if expected > 0.0 else None
 
 
 def _heights(context: Context) -> list[float]:

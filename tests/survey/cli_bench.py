@@ -9,16 +9,22 @@ from survey.file import SurveyFile
 from survey.finding import Finding
 from survey.report.structs import (
     AllowanceReport,
+    ChanceReport,
     CornerReport,
     Dimension,
     EdgeReport,
     FitReport,
+    GainReport,
+    Likelihood,
     NamedDimension,
+    NextReading,
     NotchCorner,
     NotchReport,
     PieceReport,
     RoomReport,
     ScribeStation,
+    SurfaceReport,
+    UnfoundReport,
 )
 
 LINES = (
@@ -89,6 +95,7 @@ PIECE = PieceReport(
             tuple(ScribeStation(dim(f"{at} in"), dim(f"{at}/64 in")) for at in range(8)),
             dim("9/64 in"),
             dim("1/64 in"),
+            "the wall between the readings",
         ),
         EdgeReport("right", "", "open"),
     ),
@@ -104,15 +111,43 @@ PIECE = PieceReport(
     measures=(NamedDimension("gap at top front", dim("13/16 in")), NamedDimension("gap behind", dim("0 in"))),
     cautions=("find the pipes before drilling",),
     findings=(601,),
+    chance=ChanceReport(
+        Likelihood(0.86, 0.01),
+        goes_in=Likelihood(0.981, 0.004),
+        close=Likelihood(0.871, 0.01),
+        greatest_gap=dim("1/8 in"),
+        covers=Likelihood(1.0, 0.001),
+        by_numbers=Likelihood(0.743, 0.01),
+        by_edge={"left": Likelihood(0.871, 0.01)},
+        unfound=UnfoundReport("c" * 32, "length left-back to m1", dim("1/8 in"), dim("1/16 in")),
+    ),
     confidence=0.99,
     limits="it goes in and no gap shows wider than 1/32 in",
+)
+
+
+WIDTH = NextReading(
+    "width at the front",
+    "the chance that all is well rises: `vanity-top` from 87 % to 98 %",
+    1.6,
+    (GainReport("vanity-top", 0.87, 0.98),),
+    dictation="length (left 20 from left-back) to (right 20 from back-right) up 34 reads 60",
+    line=((2.0, -508.0), (1528.0, -508.0)),
+    up_mm=863.6,
+)
+"""A tape across, 20 in out of the back wall."""
+
+SURFACES = (
+    SurfaceReport("back", 863.6, ((0.0, 0.0), (760.0, -4.0), (1524.0, 0.0)), ()),
+    SurfaceReport("left", 863.6, ((4.0, -1000.0), (0.0, 0.0)), ()),
+    SurfaceReport("right", 863.6, ((1524.0, 0.0), (1532.0, -1000.0)), ()),
 )
 
 
 def report(*findings: Finding, pieces: tuple[PieceReport, ...] = (PIECE,)) -> FitReport:
     """A fit report with these findings."""
     corner = CornerReport("left-back", 89.512, 0.081, "over 24 in")
-    room = RoomReport(corners=(corner,), next_readings=("read the width at the front",))
+    room = RoomReport(corners=(corner,), surfaces=SURFACES, next_readings=(WIDTH,))
     return FitReport(
         "scribefit fit report", 1, "Vanity", "in", "1/16", 0.99, "0" * 64, room, pieces, findings
     )

@@ -6,13 +6,15 @@ from types import ModuleType
 
 import msgspec
 import pytest
-from cli_bench import HINT, LINES, PIECE, STOPS, new_survey, records_in, report, run
+from cli_bench import HINT, LINES, PIECE, STOPS, WIDTH, new_survey, records_in, report, run
 
 import survey.cli.making as making
 from survey.cli.making import sample_names
 from survey.cli.print_findings import findings_lines
+from survey.cli.print_next import next_lines
 from survey.cli.print_report import piece_lines, report_lines
 from survey.finding import Finding
+from survey.records import Survey
 from survey.report.structs import FitReport
 
 
@@ -28,12 +30,7 @@ def bench(monkeypatch, tmp_path):
     """A survey; findings and a report that the test chooses."""
 
     def set_to(*findings: Finding):
-        put(
-            monkeypatch,
-            "survey.findings",
-            check=lambda survey: tuple(findings),
-            fit=lambda survey: report(*findings),
-        )
+        put(monkeypatch, "survey.findings", fit=lambda survey: report(*findings))
         return new_survey(tmp_path, *LINES)
 
     return set_to
@@ -69,7 +66,7 @@ def test_check_prints_the_lines_that_a_finding_is_about(bench, monkeypatch):
     file = bench()
     length = next(record for record in records_in(file) if record.__struct_config__.tag == "length")
     finding = msgspec.structs.replace(STOPS, records=(length.id,))
-    put(monkeypatch, "survey.findings", check=lambda survey: (finding,))
+    put(monkeypatch, "survey.findings", fit=lambda survey: report(finding))
     assert f"{length.id[:8]}  length left-back to m1 up 34 reads 60 3/8" in run("check", file).stdout
 
 
@@ -103,6 +100,7 @@ EXPECTED_PIECE = """\
   left edge    scribed to left, gap 3/4 in
                leave 7/32 in: 1/8 in for the wall, 1/32 in for what is not known, 1/16 in for
                the saw
+               most unknown: the wall between the readings
                scribe: deepest 9/64 in, shallowest 1/64 in
                depth of scribe, from the front:
                at       0 in     1 in     2 in     3 in     4 in     5 in
@@ -117,21 +115,127 @@ EXPECTED_PIECE = """\
   on site      gap at top front  13/16 in
                gap behind        0 in
   caution      find the pipes before drilling
+  chance       goes in: 98 %; with no gap over 1/8 in: 87 % (74 % if marked out by numbers to
+               1/16 in: use the DXF or a template); the blank covers the wall: >99 %; all
+               well: 86 %
+  unnoticed    length left-back to m1: a slip of 1/8 in or less would go unnoticed, and move
+               an edge by up to 1/16 in
   confidence   99 %: it goes in and no gap shows wider than 1/32 in
   findings     601"""
 
 
 def test_a_piece_is_printed_with_all_that_the_shop_needs():
-    assert "\n".join(piece_lines(PIECE)) == EXPECTED_PIECE
+    assert "\n".join(piece_lines(PIECE, "1/16 in")) == EXPECTED_PIECE
 
 
 def test_the_report_has_pieces_corners_next_readings_and_findings():
     lines = report_lines(report(STOPS))
     assert lines[0] == "Vanity: inches, to 1/16"
     assert "  left-back: 89.51° ± 0.08° over 24 in" in lines
-    assert "  read the width at the front" in lines
+    assert "  1. width at the front (about 2 minutes)" in lines
     assert lines[lines.index("Findings") + 1].startswith("stops  300")
     assert max(map(len, lines)) <= 100
+
+
+READ_NEXT = """\
+Read next
+  1. width at the front (about 2 minutes)
+     the chance that all is well rises: `vanity-top` from 87 % to 98 %
+     to put it down, with the values that you read in place of these:
+       length (left 20 from left-back) to (right 20 from back-right) up 34 reads 60"""
+
+
+@pytest.mark.parametrize("command", ["check", "fit"])
+def test_both_say_what_to_read_next_with_the_line_that_puts_it_down(bench, command):
+    assert READ_NEXT in run(command, bench(HINT)).stdout
+
+
+def next_of(*findings: Finding, **room) -> str:
+    """What is said to read next, of a report whose room is changed so."""
+    made = report(*findings)
+    room = msgspec.structs.replace(made.room, next_readings=(), **room)
+    return "\n".join(next_lines(msgspec.structs.replace(made, room=room)))
+
+
+def test_enough_is_said_only_where_nothing_is_in_question():
+    wrong = Finding(401, "doubt", "a length looks wrong", "read it again")
+    for findings, says in (((HINT,), True), ((STOPS,), False), ((wrong,), False)):
+        assert (
+            "Nothing: no more is worth while." in next_of(*findings, enough="no more is worth while")
+        ) == says
+    assert "Read next" not in next_of(HINT)
+
+
+def test_readings_to_repeat_are_shown_as_they_were_dictated(bench):
+    file = bench()
+    records = records_in(file)
+    length = next(record for record in records if record.__struct_config__.tag == "length")
+    room = msgspec.structs.replace(report().room, repeat=(length.id,))
+    lines = next_lines(msgspec.structs.replace(report(), room=room), Survey(records))
+    at = lines.index("Read again before cutting, once what is still to come is there")
+    assert lines[at + 1] == f"  {length.id[:8]}  length left-back to m1 up 34 reads 60 3/8"
+
+
+def test_with_nothing_to_come_one_width_is_to_be_repeated_unless_work_is_stopped_anyway():
+    word = "Before cutting, repeat one width if any trade has been in the room."
+    assert word in next_of(HINT)
+    assert word not in next_of(STOPS)
+    assert word not in next_of(HINT, repeat=("a" * 32,))
+    assert word not in "\n".join(next_lines(report(HINT, pieces=())))
+
+
+@pytest.mark.parametrize("survey", [None, Survey([])])
+def test_nothing_of_the_report_is_wider_than_the_screen(survey):
+    long = msgspec.structs.replace(WIDTH, name="width " * 40, says="rises " * 40, dictation="length " * 40)
+    made = report(STOPS)
+    room = msgspec.structs.replace(made.room, next_readings=(long,), repeat=("a" * 32,))
+    lines = report_lines(msgspec.structs.replace(made, room=room), survey)
+    assert max(map(len, lines)) <= 94
+
+
+def test_check_draws_what_to_read_next_and_says_where(bench):
+    file = bench(HINT)
+    folder = file.parent / "pictures"
+    result = run("check", file, "--draw", folder)
+    assert (result.exit_code, [each.name for each in folder.iterdir()]) == (0, ["next-1.svg"])
+    assert f"Drawn:\n  {folder / 'next-1.svg'}" in result.stdout
+    assert "width at the front" in (folder / "next-1.svg").read_text(encoding="utf-8")
+
+
+def test_check_draws_into_a_folder_that_holds_other_things_but_over_nothing(bench):
+    file = bench(HINT)
+    assert run("check", file, "--draw", file.parent).exit_code == 0
+    before = {each.name: each.read_bytes() for each in file.parent.iterdir()}
+    again = run("check", file, "--draw", file.parent)
+    assert again.exit_code == 2
+    assert "next-1.svg: exists already; nothing was written" in again.stderr
+    assert {each.name: each.read_bytes() for each in file.parent.iterdir()} == before
+
+
+@pytest.mark.parametrize(
+    ("folder", "says"), [("job.survey", "expected a folder"), ("none/there", "no such folder; make it first")]
+)
+def test_check_refuses_to_draw_where_no_folder_can_be(bench, folder, says):
+    file = bench(HINT)
+    result = run("check", file, "--draw", file.parent / folder)
+    assert (result.exit_code, list(file.parent.iterdir())) == (2, [file])
+    assert says in result.stderr
+
+
+def test_check_without_advice_draws_nothing_and_makes_no_folder(bench, monkeypatch):
+    file = bench()
+    room = msgspec.structs.replace(report().room, next_readings=())
+    put(monkeypatch, "survey.findings", fit=lambda survey: msgspec.structs.replace(report(), room=room))
+    result = run("check", file, "--draw", file.parent / "pictures")
+    assert (result.exit_code, list(file.parent.iterdir())) == (0, [file])
+    assert "Nothing to draw." in result.stdout
+
+
+def test_json_of_check_stays_json_while_it_draws(bench):
+    file = bench(STOPS)
+    result = run("check", file, "--json", "--draw", file.parent / "pictures")
+    assert [each["number"] for each in json.loads(result.stdout)] == [300]
+    assert "next-1.svg" in result.stderr
 
 
 def test_a_piece_in_doubt_says_so_in_its_title_and_one_that_is_not_does_not():
