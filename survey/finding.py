@@ -78,7 +78,7 @@ NUMBERS: dict[int, tuple[Severity, str, str]] = {
     402: ("doubt", "one of these is wrong: {what}", "{do}"),
     403: (
         "hint",
-        "nothing checks {what}: a slip there would go unnoticed, and `{piece}` rests on it",
+        "nothing checks {what}: a slip there would go unnoticed",
         "read it once more, or another way",
     ),
     500: ("stops", "`{piece}` is {size} high; the room there is {room}", "make it lower, or read again"),

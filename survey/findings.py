@@ -67,7 +67,7 @@ def _unsure(report: FitReport, context: Context) -> Iterator[Finding]:
             yield finding(514, (), [piece.name], piece=piece.name, chance=goes_in, do=do)
         unfound = chance.unfound
         if unfound is not None and unfound.effect is None:
-            yield finding(403, [unfound.record], [piece.name], what=unfound.what, piece=piece.name)
+            yield finding(403, [unfound.record], [piece.name], what=unfound.what)
 
 
 def _with_pieces(found: Finding, pieces: Iterable[PieceReport]) -> Finding:

@@ -67,7 +67,9 @@ class _End:
 
     @property
     def site(self) -> SiteSpot | str:
-        return self.point if self.wall is None else SiteSpot(self.wall, self.out, self.point, SPOT_SD)
+        if self.wall is None:
+            return self.point
+        return SiteSpot(self.wall, self.out, self.point, SPOT_SD if self.out else 0.0)
 
 
 @observes(LengthReading)

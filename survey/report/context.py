@@ -46,6 +46,9 @@ class Context:
     survey: Survey
     observed: Observed
     room: KnownRoom
+    unlearned: KnownRoom
+    """The room with its walls as uneven as is usual: what was read is judged by that, as one even wall says
+    nothing of another that nobody looked at."""
     printer: Printer
     confidence: float
     cabinets: dict[str, tuple[FittedCabinet, tuple[Finding, ...]]] = field(default_factory=dict)

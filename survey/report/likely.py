@@ -19,7 +19,13 @@ FloatArray = NDArray[np.float64]
 
 FALSE_ALARM, POWER = 0.001, 0.8
 """For the smallest slip that would be found: Baarda's usual choice (geodetic practice)."""
+LEAST_EFFECT = 0.1
+"""mm by which a reading must move an edge for each mm that it is off, to be one that the piece rests on: a
+slipped quarter then moves it by more than what paint hides."""
 OWN_WALL = "the wall between the readings"
+RESTS_ON = 1e-4
+"""mm by which a reading must move an edge for each mm (or radian) that it is off, for the piece to rest on
+it. A pipe's place moves no wall; as its prior is wide, not infinite, it comes out at some 1e-10, not at 0."""
 
 
 def with_chance(context: Context, told: PieceReport) -> PieceReport:
@@ -108,7 +114,8 @@ def _unfound(context: Context, influence: FloatArray) -> UnfoundReport | None:
     if not context.room.readings:
         return None
     delta = delta0(FALSE_ALARM, POWER)
-    worst = max(unfound(made, influence, delta), key=lambda one: one.effect)
+    rests_on = np.where(np.abs(influence) < RESTS_ON, 0.0, influence)
+    worst = max(unfound(made, rests_on, delta), key=lambda one: one.effect)
     if worst.row is None:
         return None
     number, near = context.numbers[worst.row], context.printer.near

@@ -67,7 +67,7 @@ def answer(survey: Survey) -> tuple[FitReport, Context | None]:
     if room is None:
         pieces = [_not_ready(piece) for piece in survey.of(Piece)]
     else:
-        context = Context(walled, observed, room, Printer(step), confidence)
+        context = Context(walled, observed, _learned(room), room, Printer(step), confidence)
         pieces = [_weighed(context, _answered(context, piece)) for piece in walled.of(Piece)]
         findings += context.findings
         told = room_report(context)
@@ -106,10 +106,18 @@ def _adjusted(observed: Observed, findings: list[Finding]) -> KnownRoom | None:
     if observed.plan is None:
         return None
     try:
-        return learn(know_room(observed.plan, observed.readings, observed.prior))
+        return know_room(observed.plan, observed.readings, observed.prior)
     except FittingError as problem:
         findings.append(finding(206, why=str(problem)))
         return None
+
+
+def _learned(room: KnownRoom) -> KnownRoom:
+    """Return the room with its walls as uneven as its readings say; as it is where nothing comes of that."""
+    try:
+        return learn(room)
+    except FittingError:
+        return room
 
 
 def _answered(context: Context, piece: Piece) -> PieceReport:

@@ -30,7 +30,7 @@ def need_corner(context: Context, piece: Piece, wall: str, other: str, up: float
     """The corner between two walls must have been read, or be assumed on the record."""
     for corner in context.room.plan.corners:
         if {corner.left, corner.right} == {wall, other}:
-            read = context.room.corner_read(corner.name, CORNER_SPAN, up)
+            read = context.unlearned.corner_read(corner.name, CORNER_SPAN, up)
             if read or context.assumed(piece, "corner angle", corner.name):
                 return []
             return [finding(301, context.ids(corner.name), [piece.name], corner=corner.name)]
@@ -112,7 +112,7 @@ def _not_checked(piece: Piece, wall: str, heights: str, span: str) -> Finding:
 
 def is_checked(context: Context, wall: str, places: Sequence[tuple[float, float]], lean: bool) -> bool:
     """Whether readings say how uneven a wall is at (along, up); with `lean`, a lean is unevenness too."""
-    share = context.room.shape_read(list(looking_at(context, wall, places)), lean_too=lean)
+    share = context.unlearned.shape_read(list(looking_at(context, wall, places)), lean_too=lean)
     return share <= UNREAD_SHARE
 
 

@@ -19,6 +19,7 @@ from fitting.site import (
 )
 from fitting.site import Spot as SiteSpot
 from survey.observe import OBSERVERS, observe, record_of
+from survey.observe.accuracy import SPOT_SD
 from survey.records import (
     KINDS,
     Area,
@@ -76,8 +77,8 @@ LENGTHS = {
             "r",
             1533.525,
             SD_MM,
-            SiteSpot("left", 558.8, "left-back"),
-            SiteSpot("right", 558.8, "back-right"),
+            SiteSpot("left", 558.8, "left-back", SPOT_SD),
+            SiteSpot("right", 558.8, "back-right", SPOT_SD),
             UP_MM,
             UP_MM,
             True,

@@ -57,7 +57,10 @@ def test_wider_than_the_alcove():
     sides = "left meets left filler, right meets right filler"
     said = stopped(501, BOX.format(width=1503, height=700, sides=sides))
     assert "1503 mm wide; there are 1500 mm" in said
-    assert numbers(report_of(BOX.format(width=1499, height=700, sides=sides))) == []
+    # Half a millimetre at either side: it may bind, and that is said as a chance.
+    (doubt,) = report_of(BOX.format(width=1499, height=700, sides=sides)).findings
+    assert doubt.number == 514
+    assert numbers(report_of(BOX.format(width=1490, height=700, sides=sides))) == []
 
 
 def test_a_gap_asked_for_that_leaves_no_room():
@@ -117,16 +120,23 @@ def test_an_alcove_that_is_narrower_in_front():
     assert 2 * 8.73 * 0.6 < less <= 2 * 8.73 + 1
 
 
-def test_a_gap_is_made_larger_where_the_wall_is_not_known():
-    top = (
-        "top t against back up 850 thickness 30 depth 500 width 700, "
-        "left meets left net gap 1, back meets back net gap 60"
-    )
-    (finding,) = found(report_of(top), 504)
-    told = edge(piece(report_of(top), "t"), "left")
-    assert told.gap.cut_mm >= told.gap.mm > 1.0
-    assert f"at the left of `t` is {told.gap.text}, not 1 mm" in finding.says
-    assert edge(piece(report_of(top), "t"), "back").gap.mm == 60.0
+def test_a_gap_is_made_larger_where_the_top_would_not_go_in():
+    top = "top t against back up 850 thickness 30 depth 500, "
+    top += "left meets left net gap 0.2 mm, right meets right net gap 0.2 mm, back meets back net gap 60"
+    report = report_of(top)
+    told = edge(piece(report, "t"), "left")
+    assert 0.2 < told.gap.mm <= 1.5875  # half of what may stay
+    assert {one.says.split(": ")[0] for one in found(report, 504)} == {
+        f"the gap at the {side} of `t` is {told.gap.text}, not 1 mm" for side in ("left", "right")
+    }
+    assert edge(piece(report, "t"), "back").gap.mm == pytest.approx(60.0, abs=2.0)
+
+
+def test_a_top_with_an_open_end_is_pushed_over_and_needs_no_wider_gap():
+    top = "top t against back up 850 thickness 30 depth 500 width 700, "
+    report = report_of(top + "left meets left net gap 1, back meets back net gap 60")
+    assert not found(report, 504)
+    assert edge(piece(report, "t"), "left").gap.mm == 1.0
 
 
 # --- Trim
