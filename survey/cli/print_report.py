@@ -75,7 +75,7 @@ def piece_lines(piece: PieceReport, step: str, doubted: bool = False) -> list[st
         lines += _row("caution", caution)
     if piece.chance:
         lines += _row("chance", chance_words(piece.chance, step))
-        lines += _row("unnoticed", slip_words(piece.chance))
+        lines += _row("slips", slip_words(piece.chance))
     lines += _row("confidence", _confidence(piece))
     return lines + _row("findings", ", ".join(map(str, piece.findings)))
 

@@ -27,6 +27,8 @@ from survey.handover.blocks import (
     words,
 )
 from survey.handover.piece_block import HALF_GAP, TALLEST, PieceBlock, Setting
+from survey.report.chance_words import step_words
+from survey.report.next_words import READ_AGAIN, READ_NEXT, enough_words, one_width_words, reading_words
 from survey.report.structs import FitReport, PieceReport
 
 LETTER = (215.9, 279.4)
@@ -70,7 +72,7 @@ class Sheet:
         return self.size[1] - 2 * MARGIN - FOOT
 
 
-def job_sheet(report: FitReport, on_progress: Progress | None = None) -> bytes:
+def job_sheet(report: FitReport, on_progress: Progress | None = None, *, again: Sequence[str] = ()) -> bytes:
     """Return the job sheet as PDF.
 
     Parameters
@@ -79,6 +81,8 @@ def job_sheet(report: FitReport, on_progress: Progress | None = None) -> bytes:
         In inches it is laid out for Letter, in millimetres for A4.
     on_progress : callable, optional
         Called with ("job sheet", pictures made, pictures to make).
+    again : sequence of str
+        The readings to repeat before cutting, in words: the report knows their ids only.
 
     Returns
     -------
@@ -96,7 +100,7 @@ def job_sheet(report: FitReport, on_progress: Progress | None = None) -> bytes:
     from survey.handover.pdf import draw, open_pdf
 
     file = io.BytesIO()
-    pages = job_sheet_pages(report, on_progress)
+    pages = job_sheet_pages(report, on_progress, again=again)
     canvas = open_pdf(file, (pages[0].width, pages[0].height), f"Job sheet: {printable(report.title)}")
     for page in pages:
         draw(canvas, page, 0.0, 0.0)
@@ -105,12 +109,21 @@ def job_sheet(report: FitReport, on_progress: Progress | None = None) -> bytes:
     return file.getvalue()
 
 
-def job_sheet_pages(report: FitReport, on_progress: Progress | None = None) -> tuple[LaidOut, ...]:
+def job_sheet_pages(
+    report: FitReport, on_progress: Progress | None = None, *, again: Sequence[str] = ()
+) -> tuple[LaidOut, ...]:
     """Return the pages of the job sheet as pictures in paper mm, for any backend."""
     sheet = Sheet(LETTER if report.unit == "in" else A4)
     width = sheet.width
-    top = [*_head(report, width), *_stops(report, width), *_list(report, width), *_notes(report, width)]
-    pieces = [PieceBlock(one, report.unit) for one in report.pieces if one.status != "not ready"]
+    top = [
+        *_head(report, width),
+        *_stops(report, width),
+        *_list(report, width),
+        *_notes(report, width),
+        *_next(report, again, width),
+    ]
+    step = step_words(report.step, report.unit)
+    pieces = [PieceBlock(one, report.unit, step) for one in report.pieces if one.status != "not ready"]
     pages = _one_page(sheet, top, pieces)
     if pages is None:
         pages = _several_pages(sheet, top, pieces, on_progress)
@@ -307,8 +320,24 @@ def _boxes(title: str, findings: Sequence[Finding], width: float, role: Role) ->
 def _finding(one: Finding, width: float, role: Role) -> Block:
     about = f"{', '.join(one.pieces)}: " if one.pieces else ""
     severity = "" if one.severity == "stops" else "In doubt: " if one.severity == "doubt" else ""
-    text = f"{one.number}  {severity}{about}{one.says}; {one.do}."
+    stop = "" if one.says.endswith("?") else ";"
+    text = f"{one.number}  {severity}{about}{one.says}{stop} {one.do}."
     return words(typeset(plain(text)), width, BODY, role if role is Role.STOP else Role.NOTE)
+
+
+def _next(report: FitReport, again: Sequence[str], width: float) -> Iterator[Block]:
+    """Say what to read next, and what to read again before cutting."""
+    advised = [
+        f"{at}.  {reading_words(one)}: {one.says}." for at, one in enumerate(report.room.next_readings, 1)
+    ]
+    for title, items in ((READ_NEXT, advised), (READ_AGAIN, again)):
+        if items:
+            told = [words(typeset(plain(item)), width, BODY) for item in items]
+            yield stack([words(title, width, 3.5), *told], 0.8)
+    enough = enough_words(report)
+    rest = (f"{READ_NEXT}: {enough[0].lower()}{enough[1:]}" if enough else "", one_width_words(report))
+    if any(rest):
+        yield words(" ".join(filter(None, rest)), width, BODY)
 
 
 def _list(report: FitReport, width: float) -> Iterator[Block]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -24,6 +24,7 @@ from survey.handover.blocks import (
     table,
     words,
 )
+from survey.report.chance_words import chance_words, driver_words, slip_words
 from survey.report.structs import EdgeReport, PieceReport, ScribeStation
 
 HALF_GAP = 8.0
@@ -85,6 +86,8 @@ class PieceBlock:
 
     piece: PieceReport
     unit: str
+    step: str
+    """The job's smallest fraction, in words."""
 
     @cached_property
     def drawing(self) -> Drawing | None:
@@ -198,6 +201,8 @@ class PieceBlock:
             blocks.append(words("Sizes as typed, not computed from the room: check them.", width))
         if 0 < len(self._corners) <= LONG_TABLE:
             blocks.append(self._corner_table(self._corners, width))
+        if piece.chance:
+            blocks.append(words(typeset(f"Chance: {chance_words(piece.chance, self.step)}."), width))
         if piece.measures:
             rows = [(one.name, typeset(one.size.text)) for one in piece.measures]
             columns = [Column("on site", width - 20.0), Column("size", 20.0, is_number=True)]
@@ -210,9 +215,19 @@ class PieceBlock:
         if piece.rule:
             notes.append(words(f"How it sits: {plain(piece.rule).rstrip('.')}.", width, SMALL))
         if piece.confidence is not None:
-            chance = f"{100 * piece.confidence:.4g} % sure, {plain(piece.limits).rstrip('.')}."
-            notes.append(words(chance, width, SMALL))
+            sure = f"Worked out for {100 * piece.confidence:.4g} %: {plain(piece.limits).rstrip('.')}."
+            notes.append(words(sure, width, SMALL))
+        notes += [words(typeset(plain(text)), width, SMALL) for text in self._likely()]
         return [*blocks, *([stack(notes, 0.8, width)] if notes else [])]
+
+    def _likely(self) -> Iterator[str]:
+        """Say how likely it comes out well, what leaves most unknown, which slip nothing shows."""
+        driven = driver_words(self.piece)
+        if driven:
+            yield f"Most unknown: {driven}."
+        slip = slip_words(self.piece.chance) if self.piece.chance else ""
+        if slip:
+            yield f"Slips: {slip}."
 
     def _tables_under(self, width: float) -> list[Block]:
         """Set under the picture what else stands beside it, in columns of even height."""

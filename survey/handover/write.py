@@ -11,6 +11,7 @@ from typing import Final
 
 import msgspec
 
+from survey.dictation import say
 from survey.drawing.pieces import piece_drawing
 from survey.errors import FileError, SurveyError
 from survey.handover.cut_list import cut_list
@@ -124,9 +125,16 @@ def _files(
         ("cut-list.csv", lambda: cut_list(report)),
         ("fit-report.json", lambda: report_text(report)),
         ("survey.json", lambda: write_text(survey, photos)),
-        ("job-sheet.pdf", lambda: job_sheet(report, tell)),
+        ("job-sheet.pdf", lambda: job_sheet(report, tell, again=_again(survey, report))),
         *outlines,
     ]
+
+
+def _again(survey: Survey, report: FitReport) -> list[str]:
+    """Return the readings to repeat before cutting as they were dictated."""
+    unit = survey.job.unit if survey.job else "mm"
+    records = [survey.by_id[one] for one in report.room.repeat if one in survey.by_id]
+    return [say(msgspec.structs.replace(one, replaces=()), unit) for one in records]
 
 
 def _outlines(report: FitReport) -> Iterator[tuple[str, Callable[[], bytes]]]:

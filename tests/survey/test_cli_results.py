@@ -118,7 +118,7 @@ EXPECTED_PIECE = """\
   chance       goes in: 98 %; with no gap over 1/8 in: 87 % (74 % if marked out by numbers to
                1/16 in: use the DXF or a template); the blank covers the wall: >99 %; all
                well: 86 %
-  unnoticed    length left-back to m1: a slip of 1/8 in or less would go unnoticed, and move
+  slips        length left-back to m1: a slip of 1/8 in or less would go unnoticed, and move
                an edge by up to 1/16 in
   confidence   99 %: it goes in and no gap shows wider than 1/32 in
   findings     601"""

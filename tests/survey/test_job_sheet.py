@@ -185,7 +185,7 @@ def test_stations_printed_are_stations_of_the_report():
 
 def test_confidence_says_what_it_covers():
     words = text(job_sheet(report(corner_top()))).replace("\n", " ")
-    assert "99 % sure, left and back edge" in words
+    assert "Worked out for 99 %: left and back edge" in words
 
 
 def test_what_stops_the_work_stands_first_and_in_words():
