@@ -180,9 +180,23 @@ def test_findings_are_the_expected_ones_and_no_others(name):
 
 
 def test_the_slip_is_laid_on_one_reading_only():
-    slip = next(one for one in report_of("doubtful-readings").findings if one.number == 401)
-    assert len(slip.records) == 1
-    assert report_of("doubtful-readings").room.suspects == slip.records
+    report = report_of("doubtful-readings")
+    (doubt,) = [one for one in report.findings if one.number == 401]
+    (suspect,) = report.room.suspects
+    assert len(suspect.records) == 1
+    assert suspect.records == doubt.records
+
+
+def test_the_slip_is_told_with_its_amount_and_the_question_to_ask():
+    expected, report = expected_of("doubtful-readings"), report_of("doubtful-readings")
+    (wanted,) = [one for one in expected["finding"] if "slip" in one]
+    (suspect,) = report.room.suspects
+    (too_large,) = suspect.too_large_by
+    assert suspect.unit == "mm"
+    assert too_large / MM[expected["unit"]] == pytest.approx(wanted["slip"], abs=expected["within"])
+    assert list(suspect.asks) == wanted["asks"]
+    (doubt,) = [one for one in report.findings if one.number == 401]
+    assert all(question in doubt.says for question in wanted["asks"])
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -242,6 +256,30 @@ def test_edges_and_allowances(name, piece):
         if "gap" in wanted:
             low, high = (bound * MM[unit] for bound in wanted["gap"])
             assert low <= edge.gap.mm <= high
+
+
+@pytest.mark.parametrize(("name", "piece"), expected_pieces("chance"))
+def test_chances_lie_between_the_bounds_of_the_working(name, piece):
+    """But for sampling: three standard errors, as the report states them."""
+    found = piece_of(name, piece).chance
+    for what, (low, high) in expected_of(name)["piece"][piece]["chance"].items():
+        likely = getattr(found, what)
+        assert 0.0 < likely.error < 0.02
+        assert low - 3 * likely.error <= likely.chance <= high + 3 * likely.error, what
+
+
+@pytest.mark.parametrize(("name", "piece"), expected_pieces("edge"))
+def test_what_is_left_on_covers_as_surely_as_was_asked(name, piece):
+    """And what is cut net goes in so surely, or finding 514 says that it does not."""
+    report, told = report_of(name), piece_of(name, piece)
+    finishes = {edge.finish for edge in told.edges}
+    assert (told.chance.covers is not None) == ("scribed" in finishes)
+    assert (told.chance.goes_in is not None) == ("net" in finishes)
+    if told.chance.covers is not None:
+        assert told.chance.covers.chance >= report.confidence - 3 * told.chance.covers.error
+    if told.chance.goes_in is not None:
+        surely = told.chance.goes_in.chance >= report.confidence - 2 * told.chance.goes_in.error
+        assert surely != (514 in told.findings)
 
 
 @pytest.mark.parametrize(("name", "piece"), expected_pieces("blank"))
