@@ -251,8 +251,9 @@ def test_a_check_with_100_000_stations(survey, tmp_path):
     notes.write_text(f"straightedge back up 850 from left-back: {stations}\n", encoding="utf-8")
     started = time.perf_counter()
     result = run("add", survey, "--from", notes)
-    if result.exit_code == 0:
-        assert last(survey) in found(survey, 205, "100004 numbers were read")
+    if result.exit_code == 0:  # condensed to as many stations as a wall has waves
+        findings = json.loads(run("check", survey, "--json").output)
+        assert 205 not in [one["number"] for one in findings]
     else:
         assert result.exit_code == 2
         assert "expected" in result.output
