@@ -15,6 +15,7 @@ from report_zoo import METRIC, alcove_top, cabinet, corner_top, filler, not_read
 from shapely import Point, Polygon
 from test_backends import outline_of, read_dxf, values, vertices
 
+from survey.dictation import dictate
 from survey.errors import FileError, SurveyError, TextError
 from survey.handover import write
 from survey.handover.write import file_names, hand_over
@@ -281,3 +282,13 @@ def test_names_that_would_be_the_same_file_are_told_apart():
     found = file_names(["top", "TOP", "t/op", "t_op", "top", "é", "e\u0301"])
     assert len({name.casefold() for name in found}) == len(found)
     assert file_names(["vanity-top"]) == ["vanity-top"]
+
+
+def test_the_sheet_shows_readings_to_repeat_as_they_were_dictated(tmp_path):
+    length = next(iter(dictate(["length a to b up 34 reads 60 3/8 in"], SURVEY)))
+    survey = Survey([*SURVEY.records, length])
+    made = report(filler())
+    made = replace(made, survey_hash=survey_hash(survey), room=replace(made.room, repeat=(length.id,)))
+    hand_over(survey, made, tmp_path / "cut")
+    with pdfplumber.open(tmp_path / "cut" / "job-sheet.pdf") as sheet:
+        assert "length a to b up 34 reads 60 3⁄8" in sheet.pages[0].extract_text()

@@ -26,6 +26,7 @@ from shapely import STRtree, box
 from survey.drawing import Lettering
 from survey.finding import Finding
 from survey.handover.job_sheet import MARGIN, job_sheet, job_sheet_pages
+from survey.report.structs import ChanceReport, Dimension, Likelihood, NextReading, UnfoundReport
 
 POINT = 25.4 / 72
 """Millimetres in a PDF point (ISO 32000-1, 8.3.2.3)."""
@@ -281,3 +282,69 @@ def test_long_and_hostile_words_stay_on_the_page():
     for page in pages(content):
         assert max(char["x1"] for char in page.chars) < float(page.width) - 20
     assert [page for page in map(collisions, pages(content)) if page] == []
+
+
+CHANCE = ChanceReport(
+    Likelihood(0.86, 0.01),
+    goes_in=Likelihood(0.981, 0.004),
+    close=Likelihood(0.871, 0.01),
+    greatest_gap=Dimension(3.175, 3.175, "1/8 in"),
+    by_numbers=Likelihood(0.743, 0.01),
+    unfound=UnfoundReport(
+        "r1", "length a to b", Dimension(3.2, 3.175, "1/8 in"), Dimension(1.6, 1.5875, "1/16 in")
+    ),
+)
+NEXT = NextReading("width at the front", "`vanity-top` from 87 % to 98 %", 1.6)
+
+
+def in_room(made, **room):
+    return replace(made, room=replace(made.room, **room))
+
+
+def test_a_piece_shows_its_chance_and_what_leaves_most_unknown_of_each_edge():
+    top = corner_top()
+    edges = tuple(replace(edge, driver=f"the check of {edge.edge}") for edge in top.edges)
+    made = job_sheet_pages(report(replace(top, chance=CHANCE, edges=edges)))
+    words = " ".join(mark.text for page in made for mark in page.marks if isinstance(mark, Lettering))
+    for told in (
+        "Chance: goes in: 98 %; with no gap over 1⁄8″: 87 %",
+        "74 % if marked out by numbers to 1⁄16″: use the DXF or a template",
+        "Most unknown: left edge: the check of left; back edge: the check of back.",
+        "Slips: length a to b: a slip of 1⁄8″ or less would go unnoticed, and move an edge by up to 1⁄16″.",
+    ):
+        assert told in words
+
+
+def test_the_first_page_says_what_is_suspect_what_to_read_next_and_what_to_repeat():
+    doubt = Finding(402, "doubt", "one of these is wrong: length a to b; length c to d", "read them again")
+    made = in_room(report(corner_top(), findings=[doubt]), next_readings=(NEXT,), repeat=("r1",))
+    page = pages(job_sheet(made, again=["length a to b reads 60 3/8 in"]))[0].extract_text()
+    places = [
+        page.index(told)
+        for told in (
+            "402 In doubt: one of these is wrong: length a to b; length c to d; read them again.",
+            "Read next",
+            "1. width at the front (about 2 minutes): vanity-top from 87 % to 98 %.",
+            "Read again before cutting, once what is still to come is there",
+            "length a to b reads 60 3⁄8″",
+        )
+    ]
+    assert places == sorted(places)
+    assert "repeat one width" not in page
+
+
+def test_where_nothing_is_to_be_read_one_line_says_so():
+    made = in_room(report(corner_top()), enough="no further reading helps")
+    words = text(job_sheet(made)).replace("\n", " ")
+    assert "Read next: nothing: no further reading helps. Before cutting, repeat one width if any" in words
+
+
+def test_many_readings_to_take_and_repeat_lie_on_nothing():
+    made = in_room(report(replace(corner_top(), chance=CHANCE)), next_readings=(NEXT,) * 12)
+    content = job_sheet(made, again=["straightedge back up 34 from left-back: " + "12 gap 0, " * 40] * 5)
+    assert [page for page in map(collisions, pages(content)) if page] == []
+
+
+def test_a_question_needs_no_more_points():
+    doubt = Finding(401, "doubt", "a length looks 1 in too small: an inch misread?", "read it again")
+    assert "misread? read it again." in text(job_sheet(report(corner_top(), findings=[doubt])))
