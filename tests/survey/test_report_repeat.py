@@ -75,3 +75,10 @@ def test_unevenness_is_told_against_what_was_expected(gap, low, high):
     room = [line for line in ALCOVE if not line.startswith("straightedge back")]
     told = room_of(f"straightedge back up 850 from left-back: {stations}", COUNTER, room=room)[1].unevenness
     assert low < told < high
+
+
+def test_a_reading_that_saw_no_wall_with_something_to_come_is_not_repeated():
+    """Tile on the right wall alone; the top hangs on the left corner and on widths to the right."""
+    survey, room = room_of(COUNTER, TILE.replace("left", "right"))
+    corners = {getattr(survey.by_id[one], "corner", "back-right") for one in room.repeat}
+    assert corners <= {"back-right"}
