@@ -48,7 +48,15 @@ def judge(survey: Survey, context: Context) -> Judged:
     """Test the readings of a room; what is only expected of walls is not tested as if it were read."""
     found = doubts(context.room.adjustment, FALSE_ALARM)
     suspects = tuple(_suspect(survey, context, one) for one in found.suspects)
-    return Judged(suspects, tuple(one.rows for one in found.suspects), found)
+    return Judged(suspects, tuple(_first_of_each(context, one.rows) for one in found.suspects), found)
+
+
+def _first_of_each(context: Context, rows: tuple[int, ...]) -> tuple[int, ...]:
+    """Return the most suspect row of each record: a suspect is told once, however many numbers it has."""
+    first: dict[str, int] = {}
+    for row in rows:
+        first.setdefault(context.numbers[row].record, row)
+    return tuple(first.values())
 
 
 def findings_of(judged: Judged, context: Context, told: tuple[NextReading, ...]) -> Iterator[Finding]:
