@@ -30,13 +30,15 @@ def fit(survey: Survey) -> FitReport:
     """
     report, context = answer(survey)
     doubts: list[Finding] = []
+    unsure: list[Finding] = []
     if context is not None:
         judged = judge(survey, context)
         told, enough = next_readings(survey, context, judged.suspects, judged.rows)
-        doubts = [*findings_of(judged, context, told), *_unsure(report, context)]
+        doubts, unsure = list(findings_of(judged, context, told)), list(_unsure(report, context))
         room = replace(report.room, suspects=judged.suspects, next_readings=told, enough=enough)
         report = replace(report, room=room)
-    found = merged(_with_pieces(one, report.pieces) for one in (*report.findings, *doubts))
+    # What is unsure names its piece by what moves it; other pieces that stand at the same wall are not meant.
+    found = merged([*(_with_pieces(one, report.pieces) for one in (*report.findings, *doubts)), *unsure])
     findings = sorted(found, key=lambda one: (ORDER[one.severity], one.number))
     return replace(
         report,

@@ -21,11 +21,11 @@ FALSE_ALARM, POWER = 0.001, 0.8
 """For the smallest slip that would be found: Baarda's usual choice (geodetic practice)."""
 LEAST_EFFECT = 0.1
 """mm by which a reading must move an edge for each mm that it is off, to be one that the piece rests on: a
-slipped quarter then moves it by more than what paint hides."""
+slipped quarter then moves it by more than what paint hides. A pipe's place moves no wall; as its prior is
+wide, not infinite, that comes out at some 1e-10, not at 0."""
+AS_A_MM = 0.001
+"""Radians that count like a millimetre: one in a metre."""
 OWN_WALL = "the wall between the readings"
-RESTS_ON = 1e-4
-"""mm by which a reading must move an edge for each mm (or radian) that it is off, for the piece to rest on
-it. A pipe's place moves no wall; as its prior is wide, not infinite, it comes out at some 1e-10, not at 0."""
 
 
 def with_chance(context: Context, told: PieceReport) -> PieceReport:
@@ -114,7 +114,8 @@ def _unfound(context: Context, influence: FloatArray) -> UnfoundReport | None:
     if not context.room.readings:
         return None
     delta = delta0(FALSE_ALARM, POWER)
-    rests_on = np.where(np.abs(influence) < RESTS_ON, 0.0, influence)
+    unit = np.array([AS_A_MM if number.unit == "deg" else 1.0 for number in context.numbers])
+    rests_on = np.where(np.abs(influence) * unit < LEAST_EFFECT, 0.0, influence)
     worst = max(unfound(made, rests_on, delta), key=lambda one: one.effect)
     if worst.row is None:
         return None

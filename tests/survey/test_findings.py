@@ -189,6 +189,36 @@ def test_a_doubt_about_another_wall_is_not_the_pieces():
     assert piece(report, "counter").findings == ()
 
 
+# --- What nothing checks
+
+
+NET = (
+    "top between against back up 850 thickness 30 depth 500, left meets left net gap 2, "
+    "right meets right net gap 2, back meets back net gap 2"
+)
+BETWEEN = (
+    "cabinet vanity on back width 1400 height 500 depth 480 bottom 350, "
+    "left meets left filler, right meets right filler"
+)
+WIDTHS = [line for line in ALCOVE if line.startswith("length")]
+PIPE = ["cold pipe on back diameter 15 stub 40", "position pipe along 540 from left-back up 560"]
+
+
+def test_a_width_read_once_is_said_of_the_piece_between_the_walls_only():
+    """What stands in the left corner is as wide as was said, whatever the width of the room."""
+    room = [line for line in ALCOVE if line != WIDTHS[0]]
+    report = report_of(COUNTER, NET, room=room)
+    (hint,) = found(report, 403)
+    assert (hint.severity, hint.pieces) == ("hint", ("between",))
+    assert "length left-back to back-right at 850 mm" in hint.says
+    assert 403 not in piece(report, "counter").findings
+
+
+def test_a_place_that_moves_no_wall_need_not_be_checked():
+    """A pipe's place was read once, but no edge rests on it; nor on a width that was read twice."""
+    assert numbers(report_of(BETWEEN, room=[*ALCOVE, *PIPE])) == []
+
+
 # --- False alarms
 
 
