@@ -248,9 +248,8 @@ def test_checks_of_one_cross_name_it_and_are_as_good_as_a_line():
     (gaps,) = observe(alcove(record)).readings
     assert isinstance(gaps, Gaps)
     assert gaps.cross == "a"
-    step = 25.4 / 16
-    expected = [math.hypot(0.5, each / math.sqrt(12)) for each in (step, step / 2)]
-    assert gaps.sd == pytest.approx(expected)
+    # One rule for both: the finer, a thirty-second.
+    assert gaps.sd == pytest.approx([math.hypot(0.5, 25.4 / 32 / math.sqrt(12))] * 2)
 
 
 def test_a_check_without_a_cross_has_a_line_of_its_own():
