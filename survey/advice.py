@@ -21,6 +21,7 @@ from fitting.site.readings import Observed as SiteReading
 from fitting.site.readings import end_point
 from fitting.site.scene import Scene
 from survey.dictation import say
+from survey.doubts import Judged
 from survey.errors import SurveyError
 from survey.observe import OBSERVERS
 from survey.observe.ground import Ground, LeftOut
@@ -28,7 +29,7 @@ from survey.observe.lengths import taken
 from survey.records import Reading, Survey, ThreeSides
 from survey.report.chance_words import percent
 from survey.report.context import Context
-from survey.report.structs import GainReport, NextReading, Point, SuspectReport
+from survey.report.structs import GainReport, NextReading, Point
 from survey.walk import candidates, place_of
 
 REPEAT_MINUTES: Final = 0.8
@@ -45,20 +46,18 @@ class Could:
     candidate: Candidate
 
 
-def next_readings(
-    survey: Survey, context: Context, suspects: Sequence[SuspectReport], rows: Sequence[tuple[int, ...]]
-) -> tuple[tuple[NextReading, ...], str]:
+def next_readings(survey: Survey, context: Context, judged: Judged) -> tuple[tuple[NextReading, ...], str]:
     """Return the readings to take next, and, where none is, why it is enough.
 
     Parameters
     ----------
     survey, context
         What is known.
-    suspects
-        Readings of which one is wrong; `rows` are the numbers of the room that each of them is about.
+    judged
+        Readings of which one is wrong.
     """
     could = list(choices(survey, context))
-    told = [one for one in _telling(survey, context, suspects, rows, could) if one is not None]
+    told = [one for one in _telling(survey, context, judged, could) if one is not None]
     try:
         found = advise(context.room, context.stakes, [one.candidate for one in could])
     except FittingError:
@@ -129,19 +128,16 @@ def _by_three_sides(record: ThreeSides, ground: Ground) -> SiteReading:
 def _telling(
     survey: Survey,
     context: Context,
-    suspects: Sequence[SuspectReport],
-    rows: Sequence[tuple[int, ...]],
+    judged: Judged,
     could: Sequence[Could],
 ) -> Iterator[NextReading | None]:
     """For each group of readings of which one is wrong, find the reading that tells which."""
-    for suspect, numbers in zip(suspects, rows, strict=True):
+    for suspect, slips in zip(judged.suspects, judged.slips, strict=True):
         if len(suspect.records) < 2:
             continue
         again = [one for record in suspect.records if (one := _again(survey, context, record)) is not None]
         choice = [*again, *could]
-        scale = math.degrees(1.0) if suspect.unit == "deg" else 1.0
-        slips = [slip / scale for slip in suspect.too_large_by]
-        best = telling(context.room, numbers, slips, [one.candidate for one in choice])
+        best = telling(context.room, list(slips), list(slips.values()), [one.candidate for one in choice])
         if best is None:
             continue
         one = next(each for each in choice if each.candidate is best)

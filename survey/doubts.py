@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Final
 
@@ -29,18 +29,18 @@ from survey.report.context import Context
 from survey.report.structs import NextReading, SuspectReport
 from survey.slips import likely_slips
 
-FALSE_ALARM: Final = 0.02
-"""Chance that a survey of good readings is doubted for one of them (shared out over all that are tested),
-were every reading as bad as it may be. Real ones are a little better: of simulated surveys of walls as
-assumed fewer than one in a hundred is doubted (tests/simulated)."""
+FALSE_ALARM: Final = 0.01
+"""Chance that a survey of good readings is doubted for one of them (shared out over all that are tested)."""
 
 
 @dataclass(frozen=True)
 class Judged:
-    """The readings, judged by one another: suspects, and the numbers of the room that each is about."""
+    """The readings, judged by one another."""
 
     suspects: tuple[SuspectReport, ...]
-    rows: tuple[tuple[int, ...], ...]
+    slips: tuple[Mapping[int, float], ...]
+    """For each suspect, by number of the room: how much too large it would be, in the room's sense (a drop
+    to the floor is a height there) and units."""
     doubts: Doubts
 
 
@@ -48,15 +48,18 @@ def judge(survey: Survey, context: Context) -> Judged:
     """Test the readings of a room; what is only expected of walls is not tested as if it were read."""
     found = doubts(context.room.adjustment, FALSE_ALARM)
     suspects = tuple(_suspect(survey, context, one) for one in found.suspects)
-    return Judged(suspects, tuple(_first_of_each(context, one.rows) for one in found.suspects), found)
+    return Judged(suspects, tuple(_first_of_each(context, one) for one in found.suspects), found)
 
 
-def _first_of_each(context: Context, rows: tuple[int, ...]) -> tuple[int, ...]:
-    """Return the most suspect row of each record: a suspect is told once, however many numbers it has."""
-    first: dict[str, int] = {}
-    for row in rows:
-        first.setdefault(context.numbers[row].record, row)
-    return tuple(first.values())
+def _first_of_each(context: Context, suspicion: Suspicion) -> dict[int, float]:
+    """Return the most suspect number of each record: a suspect is told once, however many numbers it has."""
+    seen: set[str] = set()
+    first: dict[int, float] = {}
+    for row, slip in zip(suspicion.rows, suspicion.slips, strict=True):
+        if context.numbers[row].record not in seen:
+            seen.add(context.numbers[row].record)
+            first[row] = slip
+    return first
 
 
 def findings_of(judged: Judged, context: Context, told: tuple[NextReading, ...]) -> Iterator[Finding]:
@@ -90,21 +93,16 @@ def findings_of(judged: Judged, context: Context, told: tuple[NextReading, ...])
 
 def _suspect(survey: Survey, context: Context, suspicion: Suspicion) -> SuspectReport:
     """Name the records of a suspicion once each, with the words of the number most suspect in each."""
-    numbers = [context.numbers[row] for row in suspicion.rows]
+    slips = _first_of_each(context, suspicion)
+    numbers = [context.numbers[row] for row in slips]
     unit = numbers[0].unit
     scale = math.degrees(1.0) if unit == "deg" else 1.0
-    first: dict[str, int] = {}
-    for at, number in enumerate(numbers):
-        first.setdefault(number.record, at)
-    slips = [
-        slip * _sense(survey, context, row) for slip, row in zip(suspicion.slips, suspicion.rows, strict=True)
-    ]
     return SuspectReport(
-        tuple(first),
-        tuple(numbers[at].words for at in first.values()),
-        tuple(round(slips[at] * scale, 3) for at in first.values()),
+        tuple(one.record for one in numbers),
+        tuple(one.words for one in numbers),
+        tuple(round(slip * _sense(survey, context, row) * scale, 3) + 0.0 for row, slip in slips.items()),
         unit,
-        _asks(survey, context, suspicion) if len(first) == 1 else (),
+        _asks(survey, context, suspicion) if len(numbers) == 1 else (),
     )
 
 

@@ -33,7 +33,7 @@ def fit(survey: Survey) -> FitReport:
     unsure: list[Finding] = []
     if context is not None:
         judged = judge(survey, context)
-        told, enough = next_readings(survey, context, judged.suspects, judged.rows)
+        told, enough = next_readings(survey, context, judged)
         doubts, unsure = list(findings_of(judged, context, told)), list(_unsure(report, context))
         room = replace(report.room, suspects=judged.suspects, next_readings=told, enough=enough)
         report = replace(report, room=room)

@@ -15,9 +15,9 @@ from fitting.site.known import KnownRoom
 FloatArray = NDArray[np.float64]
 
 LEAST, MOST = 0.5, 2.5
-"""Bounds of the factor on the prior's unevenness: half a new house's, twice and a half an old one's."""
+"""Bounds of the factor on the prior's unevenness (assumption)."""
 SURE = 0.35
-"""How far, as a natural logarithm's standard deviation, a house is expected off its kind (assumption): two
+"""How far, as a natural logarithm's standard deviation, a house is expected off the rest (assumption): two
 of them are half and double. It keeps a few readings, or a slip, from saying that walls are like glass."""
 TRIED = np.exp(np.linspace(math.log(LEAST), math.log(MOST), 14))
 

@@ -2,9 +2,9 @@
 
 The figures are assumptions of ours. For plumb a tolerance (1/4 in in 8 ft, trade guidelines, from memory) is
 taken as two standard deviations, and doubled for old houses. For square it is twice that: the tolerance (DIN
-18202 Table 2: 6 mm over 1 m, 0.34 degrees, from memory) is one standard deviation of a new house's. Between
-stations a wall is a Gaussian process: the sum of `waves`, of the ripple of its studs where their spacing is
-known, and of what was built up in its inside corners.
+18202 Table 2: 6 mm over 1 m, 0.34 degrees, from memory) is one standard deviation of a new house's. How uneven
+a wall is does not depend on the house's age. Between stations it is a Gaussian process: the sum of `waves`, of
+the ripple of its studs where their spacing is known, and of what was built up in its inside corners.
 """
 
 from __future__ import annotations
@@ -151,4 +151,5 @@ def _rough(apart: FloatArray) -> FloatArray:
 
 
 OLD_HOUSE = Prior()
-NEW_HOUSE = replace(OLD_HOUSE.times(0.5), square_sd=OLD_HOUSE.square_sd / 2, tilt_sd=OLD_HOUSE.tilt_sd / 2)
+NEW_HOUSE = replace(OLD_HOUSE, square_sd=OLD_HOUSE.square_sd / 2, tilt_sd=OLD_HOUSE.tilt_sd / 2)
+"""Squarer and more plumb, but no flatter: seams, compound and bowed studs are of every age."""

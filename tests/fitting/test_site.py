@@ -13,7 +13,6 @@ from true_room import Mark, Reading, TrueRoom
 
 from fitting.joint import Joint
 from fitting.site import (
-    NEW_HOUSE,
     OLD_HOUSE,
     Along,
     CornerTurn,
@@ -438,4 +437,3 @@ def test_a_room_of_which_nothing_is_read_is_what_is_expected():
     assert known.rays(back_rays([0.0], 0.0)).sd[0] == pytest.approx(
         np.hypot(away, OLD_HOUSE.build_up.sd), rel=1e-3
     )
-    assert NEW_HOUSE.deviation_sd == pytest.approx(OLD_HOUSE.deviation_sd / 2)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -14,10 +15,15 @@ from scipy.stats import binom
 
 from fitting.doubt import doubts
 from fitting.site import OLD_HOUSE, Distance, Gaps, KnownRoom, Spot, know_room
-from survey.doubts import FALSE_ALARM
+from survey.dictation import dictate
+from survey.doubts import FALSE_ALARM, judge
 from survey.finding import NUMBERS, about, finding, merged
 from survey.findings import check, fit
 from survey.observe import Observed, observe
+from survey.records import Survey
+from survey.report.make import answer
+
+SAMPLES = Path(__file__).parents[2] / "sample_surveys"
 
 FIVE = [
     *ALCOVE,
@@ -137,6 +143,36 @@ def test_where_geometry_cannot_tell_the_group_is_named():
     (suspect,) = report.room.suspects
     assert set(doubt.records) == pair == set(suspect.records)
     assert not found(report, 401)
+
+
+def test_a_record_of_several_numbers_is_told_once_in_a_group():
+    """One diagonal from the left wall an inch too long, in the corner sample read more sparsely."""
+    notes = (SAMPLES / "corner-vanity" / "notes.txt").read_text(encoding="utf-8").splitlines()
+    left_out = ("three sides left-back 14 left", "three sides left-back 18 left 24", "square left-back", "#")
+    lines = slipped(
+        [line for line in notes if line and not line.startswith(left_out)],
+        "length (left 18",
+        "62 25/32",
+        "63 25/32",
+    )
+    report = fit(Survey(dictate(lines, Survey([]))))
+    (doubt,) = found(report, 402)
+    (suspect,) = report.room.suspects
+    assert len(set(suspect.records)) == len(suspect.records) == len(suspect.what) == 2
+    assert doubt.records == suspect.records
+    (told,) = [one for one in report.room.next_readings if one.tells]
+    assert set(told.tells) == set(suspect.records)
+
+
+def test_what_is_counted_down_slips_the_other_way_in_the_room():
+    """A drop to the floor reads 100 too much, so the floor is read 100 too low; four more drops say so."""
+    more = [f"drop floor back along {at} from left-back out 300 reads 1000" for at in (100, 400, 1000, 1400)]
+    survey = survey_of(room=[*ALCOVE, *more, "drop floor back along 700 from left-back out 300 reads 1100"])
+    _, context = answer(survey)
+    judged = judge(survey, context)
+    ((suspect,), (slips,)) = judged.suspects, judged.slips
+    assert suspect.too_large_by[0] == pytest.approx(100.0, abs=10.0)
+    assert list(slips.values()) == [pytest.approx(-suspect.too_large_by[0], abs=1e-3)]
 
 
 def test_with_several_slips_at_least_one_wrong_reading_is_named():
