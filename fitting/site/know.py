@@ -150,9 +150,8 @@ class _Model:
 
     def covariance(self) -> FloatArray:
         """Return B K B^T + R (m, m)."""
-        process = self.uneven.covariance(self.places, self.places)
-        covariance: FloatArray = self.sensing @ process @ self.sensing.T + np.diag(self.noise**2)
-        return covariance
+        process = self.uneven.sensed(self.sensing, self.places, self.sensing, self.places)
+        return process + np.diag(self.noise**2)
 
     def settle(self, state: FloatArray, covariance: FloatArray, tolerance: float) -> Adjustment:
         """Adjust from a state."""

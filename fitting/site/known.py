@@ -95,7 +95,7 @@ class KnownRoom:
         A reading's own error, its `sd`, is not in it; that of a line or template of its own is.
         """
         look = self._look(build, readings)
-        own = look.sensing @ self.unevenness.covariance(look.places, look.places) @ look.sensing.T
+        own = self.unevenness.sensed(look.sensing, look.places, look.sensing, look.places)
         change = self.adjustment.predict(look.design, self._cross(look), own)
         return Joint(look.values + change.mean, change.covariance + look.still_open @ look.still_open.T)
 
@@ -127,7 +127,7 @@ class KnownRoom:
         return _Look(values, places, design[:, :known], sensing, design[:, known:] * prior_sd[known:])
 
     def _cross(self, look: _Look) -> FloatArray:
-        return look.sensing @ self.unevenness.covariance(look.places, self.places) @ self.sensing.T
+        return self.unevenness.sensed(look.sensing, look.places, self.sensing, self.places)
 
     def linearised(self) -> tuple[FloatArray, FloatArray]:
         """Return observed minus computed (m,) and the design (m, n) at the state."""
@@ -274,6 +274,6 @@ def _expected(room: KnownRoom, build: Callable[[Scene], Sequence[Linear]]) -> Jo
     wanted = build(Scene(room.plan, room.unknowns, room.adjustment.state, places))
     design, sensing = matrices(wanted, len(room.unknowns), len(places.walls))
     _, prior_sd = room.unknowns.vectors()
-    own = sensing @ room.unevenness.covariance(places, places) @ sensing.T
+    own = room.unevenness.sensed(sensing, places, sensing, places)
     own += (design * prior_sd) @ (design * prior_sd).T
     return Joint(np.array([quantity.value for quantity in wanted]), own)

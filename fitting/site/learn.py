@@ -82,7 +82,7 @@ def log_density(room: KnownRoom, factors: FloatArray, without: Sequence[int] = (
     noise = np.array([sd for reading in room.readings for sd in reading.sd])
     used = np.setdiff1d(np.arange(noise.size), np.array(without, dtype=np.intp))
     noise, sensing = noise[used], room.sensing[used]
-    process = sensing @ room.unevenness.covariance(room.places, room.places) @ sensing.T
+    process = room.unevenness.sensed(sensing, room.places, sensing, room.places)
     sizes, axes = np.linalg.eigh(process / np.outer(noise, noise))
     sizes = np.maximum(sizes, 0.0)
     misclosure, design = (part[used] for part in room.linearised())

@@ -1,10 +1,11 @@
 """What is expected of walls before anything is read.
 
-The figures are assumptions of ours. For plumb a tolerance (1/4 in in 8 ft, trade guidelines, from memory) is
-taken as two standard deviations, and doubled for old houses. For square it is twice that: the tolerance (DIN
-18202 Table 2: 6 mm over 1 m, 0.34 degrees, from memory) is one standard deviation of a new house's. How uneven
-a wall is does not depend on the house's age. Between stations it is a Gaussian process: the sum of `waves`, of
-the ripple of its studs where their spacing is known, and of what was built up in its inside corners.
+The figures are assumptions of ours. For plumb a tolerance (1/4 in in 8 ft, trade guidelines, from memory)
+is taken as two standard deviations, and doubled for old houses. For square it is twice that: the tolerance
+(DIN 18202 Table 2: 6 mm over 1 m, 0.34 degrees, from memory) is one standard deviation of a new house's. How
+uneven a wall is does not depend on the house's age. Between stations it is a Gaussian process: the sum of
+`waves`, of the ripple of its studs where their spacing is known, and of what was built up in its inside
+corners.
 """
 
 from __future__ import annotations
@@ -47,8 +48,8 @@ class Wave:
 
     def covariance(self, along: FloatArray, up: FloatArray) -> FloatArray:
         """Return the covariance in mm² of places so far apart."""
-        apart = np.hypot(along / self.along, up / self.up)
-        correlation = np.exp(-0.5 * apart**2) if self.shape == "smooth" else _rough(apart)
+        apart2 = (along / self.along) ** 2 + (up / self.up) ** 2
+        correlation = np.exp(-0.5 * apart2) if self.shape == "smooth" else _rough(np.sqrt(apart2))
         covariance: FloatArray = self.sd**2 * correlation
         return covariance
 
@@ -85,13 +86,13 @@ class BuildUp:
 
     def covariance(self, places: Spread, others: Spread) -> FloatArray:
         """Return the covariance (n, k) in mm²; the two ends of a wall have nothing to do with one another."""
-        alike = np.zeros((places.along.size, others.along.size))
-        for end, end_too in zip(places.corners, others.corners, strict=True):
-            if np.isfinite(end).any() and np.isfinite(end_too).any():
-                for fade in self.fades:
-                    alike += np.outer(np.exp(-end / fade), np.exp(-end_too / fade))
-        alike *= _rough(np.abs(places.up[:, None] - others.up[None, :]) / self.up)
+        upward = _rough(np.abs(places.up[:, None] - others.up[None, :]) / self.up)
+        alike: FloatArray = self._left(places) @ self._left(others).T * upward
         return alike * (self.sd**2 / len(self.fades))
+
+    def _left(self, places: Spread) -> FloatArray:
+        """Return (n, ends and fades) what is left at each place of what is in either corner; far off, 0."""
+        return np.exp(-places.corners.T[:, :, None] / self.fades).reshape(places.along.size, -1)
 
 
 @dataclass(frozen=True)

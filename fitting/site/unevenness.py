@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from fitting.site.linear import Linear
 from fitting.site.prior import Prior
-from fitting.site.scene import Places
+from fitting.site.scene import IndexArray, Places
 
 FloatArray = NDArray[np.float64]
 
@@ -28,12 +28,38 @@ class Unevenness:
     def covariance(self, places: Places, others: Places) -> FloatArray:
         """Return the covariance (n, k) in mm² of deviations at two lists of places."""
         covariance = np.zeros((len(places.walls), len(others.walls)))
+        for rows, columns, part in self._by_wall(places, others):
+            covariance[np.ix_(rows, columns)] = part
+        return covariance
+
+    def sensed(
+        self, sensing: FloatArray, places: Places, sensing_too: FloatArray, others: Places
+    ) -> FloatArray:
+        """Return the covariance (n, k) of what quantities have of deviations: B K B'^T.
+
+        `sensing` is B (n, places), of the first quantities at the first places.
+        """
+        covariance = np.zeros((len(sensing), len(sensing_too)))
+        # A wall is sensed by a part of the quantities only: far less to multiply than all of B and K.
+        for columns, columns_too, part in self._by_wall(places, others):
+            rows, of_wall = _sensing_any(sensing, columns)
+            rows_too, of_wall_too = _sensing_any(sensing_too, columns_too)
+            covariance[np.ix_(rows, rows_too)] += of_wall @ part @ of_wall_too.T
+        return covariance
+
+    def _by_wall(self, places: Places, others: Places) -> Iterator[tuple[IndexArray, IndexArray, FloatArray]]:
+        """For each wall in both lists: the numbers of its places in either, and their covariance."""
         for wall, (rows, spread) in places.spreads.items():
             if wall in others.spreads:
                 columns, spread_too = others.spreads[wall]
-                part = self.prior.deviation(spread, spread_too, self.spacings.get(wall))
-                covariance[np.ix_(rows, columns)] = part
-        return covariance
+                yield rows, columns, self.prior.deviation(spread, spread_too, self.spacings.get(wall))
+
+
+def _sensing_any(sensing: FloatArray, columns: IndexArray) -> tuple[IndexArray, FloatArray]:
+    """Return which quantities sense any of these places, and their part of the sensing."""
+    part = sensing[:, columns]
+    rows = np.flatnonzero(part.any(axis=1))
+    return rows, part[rows]
 
 
 def matrices(quantities: Sequence[Linear], n: int, places: int) -> tuple[FloatArray, FloatArray]:
