@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from fitting.adjust import Adjustment
 from fitting.errors import BadInput
 from fitting.joint import Joint
-from fitting.site.linear import Linear
+from fitting.site.linear import Linear, combine
 from fitting.site.plan import Plan
 from fitting.site.readings import Observed, corner_turn, surface_height
 from fitting.site.scene import Places, Scene, direction, height_of, normal, offset_of
@@ -265,7 +265,8 @@ def ray_quantity(scene: Scene, ray: Ray) -> Linear:
 
     depth = scene.depth(ray.wall, along_at(scene.plane_depth(ray.wall, ray.up)), ray.up, True)
     along = along_at(depth.value)
-    return (depth - depth_here - scene.swing(ray.wall) * along) * (1.0 / facing)
+    swing = scene.swing(ray.wall)
+    return combine((1.0 / facing, depth), (-along / facing, swing), (-1.0 / facing, depth_here))
 
 
 def _expected(room: KnownRoom, build: Callable[[Scene], Sequence[Linear]]) -> Joint:

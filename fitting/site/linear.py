@@ -11,11 +11,10 @@ class Linear:
     """A value and its derivatives.
 
     A term's key is the index of an unknown of the state, or, below zero, of a place where a wall's
-    deviation is seen: place k has the key -1 - k.
+    deviation is seen: place k has the key -1 - k. Terms are shared, so they must not be changed.
 
-    >>> x, y = Linear(3.0, {0: 1.0}), Linear(4.0, {1: 1.0})
-    >>> hypotenuse(x, y)
-    Linear(value=5.0, terms={0: 0.6, 1: 0.8})
+    >>> Linear(3.0, {0: 1.0}) - Linear(4.0, {0: 0.5, 1: 1.0})
+    Linear(value=-1.0, terms={0: 0.5, 1: -1.0})
     """
 
     value: float
@@ -23,11 +22,15 @@ class Linear:
 
     def __add__(self, other: Linear | float) -> Linear:
         """Add."""
-        return combine((1.0, self), (1.0, other))
+        if isinstance(other, Linear):
+            return combine((1.0, self), (1.0, other))
+        return Linear(self.value + other, self.terms)
 
     def __sub__(self, other: Linear | float) -> Linear:
         """Subtract."""
-        return combine((1.0, self), (-1.0, other))
+        if isinstance(other, Linear):
+            return combine((1.0, self), (-1.0, other))
+        return Linear(self.value - other, self.terms)
 
     def __mul__(self, factor: float) -> Linear:
         """Scale by a plain number."""
@@ -36,6 +39,10 @@ class Linear:
     def __neg__(self) -> Linear:
         """Turn the sign."""
         return self * -1.0
+
+
+Point = tuple[Linear, Linear, float]
+"""Of the room: x and y with their derivatives, and the height."""
 
 
 def combine(*parts: tuple[float, Linear | float]) -> Linear:
@@ -52,10 +59,16 @@ def combine(*parts: tuple[float, Linear | float]) -> Linear:
     return Linear(value, terms)
 
 
-def hypotenuse(*sides: Linear) -> Linear:
-    """Return the length of a vector; its direction must not be lost (length above zero)."""
-    length = math.hypot(*(side.value for side in sides))
+def distance(a: Point, b: Point) -> Linear:
+    """Return how far two points are apart; the direction must not be lost (NaN where they coincide).
+
+    >>> distance((Linear(0.0), Linear(1.0), 7.0), (Linear(3.0, {0: 1.0}), Linear(5.0, {1: 1.0}), 7.0))
+    Linear(value=5.0, terms={0: 0.6, 1: 0.8})
+    """
+    x, y, z = b[0].value - a[0].value, b[1].value - a[1].value, b[2] - a[2]
+    length = math.hypot(x, y, z)
     if length == 0.0:
         return Linear(math.nan)
-    slopes = combine(*((side.value / length, side) for side in sides))
+    along, across = x / length, y / length
+    slopes = combine((along, b[0]), (across, b[1]), (-along, a[0]), (-across, a[1]))
     return Linear(length, slopes.terms)

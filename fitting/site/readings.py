@@ -13,9 +13,8 @@ from dataclasses import dataclass, field
 from typing import Protocol
 
 from fitting.errors import BadInput
-from fitting.site.linear import Linear, combine, hypotenuse
+from fitting.site.linear import Linear, Point, combine, distance
 from fitting.site.scene import (
-    Point,
     Scene,
     height_of,
     plane_of,
@@ -183,7 +182,7 @@ class Distance(_Taped):
         """Return the distance, surface to surface."""
         a = end_point(scene, self.first, self.first_up, self.finished)
         b = end_point(scene, self.second, self.second_up, self.finished)
-        return self._reads(scene, hypotenuse(b[0] - a[0], b[1] - a[1], Linear(b[2] - a[2])))
+        return self._reads(scene, distance(a, b))
 
 
 @dataclass(frozen=True)

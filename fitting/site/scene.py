@@ -11,17 +11,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fitting.errors import BadInput
-from fitting.site.linear import Linear, combine
+from fitting.site.linear import Linear, Point, combine
 from fitting.site.plan import Corner, Covering, Feature, Plan
 from fitting.site.prior import Spread
 from fitting.site.unknowns import OPEN_LENGTH_SD, Unknowns
 
 FloatArray = NDArray[np.float64]
 IndexArray = NDArray[np.intp]
-Point = tuple[Linear, Linear, float]
 
 FLOOR, CEILING = "floor", "ceiling"
-
 
 NOTHING = Linear(0.0)
 
@@ -93,12 +91,17 @@ class Scene:
         # What many readings share.
         self._headings: dict[str, float] = {}
         self._swings: dict[str, Linear] = {}
+        self._unknowns: dict[str, Linear] = {}
         self._corners: dict[tuple[str, float, bool], Point] = {}
+        self._corners_along: dict[tuple[str, str, float, bool], Linear] = {}
 
     def unknown(self, name: str) -> Linear:
         """Return an unknown of the state; 0 with no derivative where it is fixed by the frame."""
-        index = self.unknowns.index.get(name)
-        return Linear(0.0) if index is None else Linear(float(self.state[index]), {index: 1.0})
+        if name not in self._unknowns:
+            index = self.unknowns.index.get(name)
+            known = NOTHING if index is None else Linear(float(self.state[index]), {index: 1.0})
+            self._unknowns[name] = known
+        return self._unknowns[name]
 
     def heading(self, wall: str) -> float:
         """Return the direction of a wall at this state, in radians."""
@@ -223,19 +226,18 @@ class Scene:
 
     def _corner_point(self, corner: Corner, up: float, finished: bool) -> Point:
         x0, y0 = self._plane_corner(corner, up, finished)
-        headings, depths = [], []
-        for wall in (corner.left, corner.right):
-            heading = self.heading(wall)
-            ux, uy = direction(heading)
-            along = ux * x0 + uy * y0
-            depth = self.depth(wall, along, up, finished)
-            headings.append(heading)
-            depths.append(depth - self.swing(wall) * along)
-        (ax, ay), (bx, by) = normal(headings[0]), normal(headings[1])
+        (ax, ay), (bx, by) = normal(self.heading(corner.left)), normal(self.heading(corner.right))
         area = ax * by - ay * bx
-        x = combine((by / area, depths[0]), (-ay / area, depths[1]))
-        y = combine((-bx / area, depths[0]), (ax / area, depths[1]))
-        return x, y, up
+        x: list[tuple[float, Linear]] = []
+        y: list[tuple[float, Linear]] = []
+        sides = (corner.left, by / area, -bx / area), (corner.right, -ay / area, ax / area)
+        for wall, to_x, to_y in sides:
+            ux, uy = direction(self.heading(wall))
+            along = ux * x0 + uy * y0
+            depth, turn = self.depth(wall, along, up, finished), self.swing(wall)
+            x += (to_x, depth), (-to_x * along, turn)
+            y += (to_y, depth), (-to_y * along, turn)
+        return combine(*x), combine(*y), up
 
     def along(self, wall: str, point: Point) -> Linear:
         """Return how far along a wall a point is, from the foot of the frame's origin."""
@@ -270,7 +272,11 @@ class Scene:
             raise BadInput(
                 f"`{name}` is not on wall `{wall}`: expected a corner at one of its ends or a mark on it"
             )
-        return self.along(wall, self.corner_point(corner, up, finished))
+        point = self.corner_point(corner, up, finished)
+        key = wall, name, up, finished
+        if key not in self._corners_along:
+            self._corners_along[key] = self.along(wall, point)
+        return self._corners_along[key]
 
     def spot_at(self, wall: str, start: str, out: float, up: float) -> float:
         """Return where `spot` is, without what would move it: for places whose own motion says nothing."""
