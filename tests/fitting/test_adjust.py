@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from scipy.optimize import least_squares
 
 from fitting.adjust import adjust
+from fitting.adjust.whitening import Whitening
 
 FloatArray = NDArray[np.float64]
 seeds = st.integers(0, 2**32 - 1)
@@ -298,3 +299,10 @@ def test_a_state_where_readings_cannot_be_computed_is_stepped_back_from() -> Non
         return np.log(0.1) - value, np.array([[1 / state[0]]])
 
     assert adjust(logarithm, [1.0], [1.0]).state == pytest.approx([0.1], rel=1e-8)
+
+
+@pytest.mark.parametrize("readings", [1, 32, 33, 130])
+def test_a_covariance_of_any_size_is_whitened(readings):
+    sigma = positive(np.random.default_rng(readings), readings)
+    root = Whitening.of(sigma).root
+    assert root @ sigma @ root.T == pytest.approx(np.eye(readings), abs=1e-9)
