@@ -119,6 +119,10 @@ class _Model:
         self.start, self.prior_sd = unknowns.vectors()
         self.read = np.array([value for reading in readings for value in reading.read])
         self.noise = np.array([sd for reading in readings for sd in reading.sd])
+        self.bent = [reading for reading in readings if not reading.straight]
+        self.bent_rows = np.array(
+            [not reading.straight for reading in readings for _ in reading.read], dtype=np.bool_
+        )
         self.places = Places()
         self.sensing = np.zeros((0, 0))
         self.laid_at = self.start, np.zeros(0), np.zeros((0, 0))
@@ -127,10 +131,9 @@ class _Model:
     def lay_places(self, state: FloatArray) -> None:
         """Lay down where deviations are seen, and how each reading senses them."""
         self.places = Places()
-        observed = self._observe(state)
+        computed, design, self.sensing = self._observe(self.readings, state)
         self.places.laid = True
-        design, self.sensing = matrices(observed, len(self.unknowns), len(self.places.walls))
-        self.laid_at = state, self._misclosure(observed), design
+        self.laid_at = state, self.read - computed, design
 
     def moved(self, state: FloatArray) -> tuple[dict[str, float], float]:
         """Return by how many mm each wall's places slid since they were laid, and how far they parted."""
@@ -167,25 +170,30 @@ class _Model:
         )
 
     def linearise(self, state: FloatArray) -> tuple[FloatArray, FloatArray]:
-        """Return observed minus computed, and the design."""
-        if np.array_equal(state, self.laid_at[0]):
-            return self.laid_at[1:]
-        observed = self._observe(state)
-        design, _ = matrices(observed, len(self.unknowns), 0)
-        return self._misclosure(observed), design
+        """Return observed minus computed, and the design.
 
-    def _misclosure(self, observed: list[Linear]) -> FloatArray:
-        misclosure: FloatArray = self.read - np.array([quantity.value for quantity in observed])
-        return misclosure
+        What is straight, most of the gaps, moves on from where it was laid; only the bent is observed anew.
+        """
+        laid, misclosure, design = self.laid_at
+        if np.array_equal(state, laid):
+            return misclosure, design
+        misclosure, design, rows = misclosure - design @ (state - laid), design.copy(), self.bent_rows
+        computed, design[rows], _ = self._observe(self.bent, state)
+        misclosure[rows] = self.read[rows] - computed
+        return misclosure, design
 
-    def _observe(self, state: FloatArray) -> list[Linear]:
+    def _observe(
+        self, readings: Sequence[Observed], state: FloatArray
+    ) -> tuple[FloatArray, FloatArray, FloatArray]:
+        """Return what readings would read at a state, and its derivatives by unknowns and by deviations."""
         scene = Scene(self.plan, self.unknowns, state, self.places)
         observed: list[Linear] = []
-        for reading in self.readings:
+        for reading in readings:
             scene.seen = set()
             observed += reading.observe(scene)
             self.seen[reading.key] = frozenset(scene.seen)
-        return observed
+        computed = np.array([quantity.value for quantity in observed])
+        return computed, *matrices(observed, len(self.unknowns), len(self.places.walls))
 
 
 def _continued(model: _Model, after: KnownRoom) -> FloatArray:

@@ -67,6 +67,10 @@ class Observed(Protocol):
     def sd(self) -> tuple[float, ...]:
         """Standard deviation of each."""
 
+    @property
+    def straight(self) -> bool:
+        """Whether its derivatives are the same at every state; then it need not be observed at each."""
+
     def unknowns(self, unknowns: Unknowns) -> None:
         """Add the unknowns that only this reading has."""
 
@@ -100,6 +104,10 @@ class _One:
     @property
     def sd(self) -> tuple[float, ...]:
         return (self.deviation,)
+
+    @property
+    def straight(self) -> bool:
+        return False
 
     def unknowns(self, unknowns: Unknowns) -> None:
         return None
@@ -197,6 +205,11 @@ class CornerTurn(_One):
     right_reach: float
     up: float
 
+    @property
+    def straight(self) -> bool:
+        """It changes as the two walls turn, and by nothing else."""
+        return True
+
     def __post_init__(self) -> None:
         """Refuse numbers that are none, and a tool of no length."""
         super().__post_init__()
@@ -239,6 +252,11 @@ class Gaps:
             raise BadInput(f"check {self.key}: expected finite numbers")
         if not min(self.sd) > 0:
             raise BadInput(f"check {self.key}: expected every sd above zero, got {min(self.sd)}")
+
+    @property
+    def straight(self) -> bool:
+        """A line of its own follows the wall, whatever it does; that of a cross does not."""
+        return self.cross is None
 
     def unknowns(self, unknowns: Unknowns) -> None:
         """Add the line's offset and turn, or the cross's place, turn and squareness."""
@@ -324,6 +342,11 @@ class Leaning(_One):
     start: str
     low: float
     high: float
+
+    @property
+    def straight(self) -> bool:
+        """A depth changes evenly as its wall moves and tilts."""
+        return True
 
     def observe(self, scene: Scene) -> list[Linear]:
         """Return the difference of the surface at the two heights."""
@@ -426,6 +449,11 @@ class Touch:
         if not min(self.sd) > 0:
             raise BadInput(f"template {self.key}: expected every sd above zero, got {min(self.sd)}")
         object.__setattr__(self, "read", (0.0,) * len(self.points))
+
+    @property
+    def straight(self) -> bool:
+        """A template turns."""
+        return False
 
     def unknowns(self, unknowns: Unknowns) -> None:
         """Add where the template lies."""

@@ -267,3 +267,17 @@ def scale(reading: Reading) -> float:
 def test_a_reading_refuses_numbers_that_are_none(make, message):
     with pytest.raises(BadInput, match=message):
         make()
+
+
+@pytest.mark.parametrize(("room", "reading"), CASES)
+def test_a_reading_that_calls_itself_straight_has_the_same_derivatives_at_every_state(room, reading):
+    unknowns = unknowns_of(room, reading)
+    here = room.truth(unknowns.names)
+    away = here + np.where(unknowns.vectors()[1] < 1.0, 0.01, 20.0)
+    quantities, there = (
+        reading.observe(Scene(room.plan(), unknowns, state, Places())) for state in (here, away)
+    )
+    for one, moved_on in zip(quantities, there, strict=True):
+        evenly = one.value + sum(slope * (away - here)[key] for key, slope in one.terms.items() if key >= 0)
+        stays = one.terms == pytest.approx(moved_on.terms) and moved_on.value == pytest.approx(evenly)
+        assert stays or not reading.straight
