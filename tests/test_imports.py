@@ -26,7 +26,8 @@ RANK = {
     "advice": 7,
     "findings": 8,
     "handover": 9,
-    "cli": 10,
+    "app": 10,
+    "cli": 11,
 }
 
 OUTSIDE = {"os", "io", "pathlib", "time", "datetime", "socket", "sqlite3", "json", "random", "subprocess"}

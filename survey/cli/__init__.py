@@ -14,6 +14,7 @@ from survey.cli.making import demo, handover
 from survey.cli.noting import add, new
 from survey.cli.results import check, fit
 from survey.cli.showing import show
+from survey.cli.starting import app
 from survey.cli.walking import walk
 
 # The matrices of a room are small: threads cost more than they give. Read when numpy is first loaded.
@@ -43,5 +44,5 @@ def main(traceback: str | None) -> None:
     """
 
 
-for command in (new, add, walk, show, check, fit, handover, export, import_, demo):
+for command in (new, add, walk, show, check, fit, handover, export, import_, demo, app):
     main.add_command(command)

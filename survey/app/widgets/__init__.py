@@ -1,0 +1,1 @@
+"""Widgets that several pages share: the number pad, pictures, a choice from below, signs drawn by us."""
