@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from functools import cached_property
 from statistics import NormalDist
 from typing import Final
 
@@ -375,10 +376,14 @@ def _unfound(moved: FloatArray, smallest: FloatArray, tested: BoolArray) -> Unfo
 
 @dataclass(frozen=True, eq=False)
 class _Tests:
-    """The tests of all readings, with those found so far left out."""
+    """The tests of all readings, with those found so far left out.
+
+    What is left out takes a column times itself off M; both are kept apart, since few columns of M are used.
+    """
 
     weighted: FloatArray  # P v (m,)
-    matrix: FloatArray  # M (m, m)
+    matrix: FloatArray  # M (m, m) of all
+    taken: FloatArray  # (m, left out): M without these is M - taken takenᵀ
     variance: FloatArray  # (m,) of the readings; 0 where uncontrolled
     misfit: float
     freedom: int
@@ -391,27 +396,34 @@ class _Tests:
         return cls(
             made.weighted_residuals,
             made.control_matrix,
+            np.zeros((precision.size, 0)),
             variance,
             made.misfit,
             made.misfit_freedom,
             relative,
         )
 
-    @property
+    @cached_property
     def precision(self) -> FloatArray:
         """The diagonal (m,) of M."""
-        return np.diagonal(self.matrix)
+        precision: FloatArray = np.diagonal(self.matrix) - np.sum(self.taken**2, axis=1)
+        return precision
 
-    @property
+    @cached_property
     def tested(self) -> BoolArray:
         return self.variance * self.precision > LEAST_CONTROL
 
-    @property
+    @cached_property
     def standardized(self) -> FloatArray:
         """w (m,), 0 where not tested."""
         tested = self.tested
         root = np.sqrt(np.where(tested, self.precision, 1.0))
         return np.where(tested, self.weighted / root, 0.0)
+
+    def column(self, row: int) -> FloatArray:
+        """Return the column (m,) of M that is a reading's."""
+        column: FloatArray = self.matrix[:, row] - self.taken @ self.taken[row]
+        return column
 
     def limit(self, chance: float, misfit: ArrayLike, freedom: int) -> FloatArray:
         """Return the |w| beyond which one is doubtful, where the readings have this misfit."""
@@ -427,7 +439,7 @@ class _Tests:
         """Return the reading found and those that cannot be told from it, the likeliest first."""
         w, tested = self.standardized, self.tested
         root = np.sqrt(np.where(tested, self.precision, 1.0))
-        rho = np.where(tested, self.matrix[found] / (root * root[found]), 0.0)
+        rho = np.where(tested, self.column(found) / (root * root[found]), 0.0)
         # What of the reading found stays controlled with j left out; of nothing, no test is left.
         own = 1.0 - rho**2
         limit = self.limit(apart, self.misfit - w**2, self.freedom - 1)
@@ -457,13 +469,18 @@ class _Tests:
 
     def without(self, *rows: int) -> _Tests:
         """Leave readings out, one after the other."""
-        weighted, matrix, misfit = self.weighted, self.matrix, self.misfit
+        left = self
         for row in rows:
-            column = matrix[:, row] / math.sqrt(matrix[row, row])
-            w = float(weighted[row] / math.sqrt(matrix[row, row]))
-            weighted, matrix, misfit = weighted - column * w, matrix - np.outer(column, column), misfit - w**2
-        freedom = self.freedom - len(rows)
-        return replace(self, weighted=weighted, matrix=matrix, misfit=misfit, freedom=freedom)
+            root = math.sqrt(left.precision[row])
+            w, column = float(left.weighted[row]) / root, left.column(row) / root
+            left = replace(
+                left,
+                weighted=left.weighted - column * w,
+                taken=np.column_stack([left.taken, column]),
+                misfit=left.misfit - w**2,
+                freedom=left.freedom - 1,
+            )
+        return left
 
 
 def _misfit(value: float, freedom: int) -> Misfit:
