@@ -10,6 +10,7 @@ ROOT = Path(__file__).parent.parent
 # A part may import from parts of lower rank, and from itself.
 RANK = {
     "errors": 0,
+    "ink": 0,
     "quantity": 1,
     "finding": 1,
     "records": 2,

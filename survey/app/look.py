@@ -11,7 +11,7 @@ from kivy.event import EventDispatcher
 from kivy.metrics import sp
 from kivy.properties import BooleanProperty, ColorProperty, NumericProperty
 
-from survey.drawing.style import ALERT, CHALK, INK, PAPER, PENCIL, Ink
+from survey.ink import ALERT, CHALK, INK, PAPER, PENCIL, Ink
 
 DAY: Final[dict[str, Ink]] = {
     "paper": PAPER, "card": Ink(240, 234, 222), "line": Ink(176, 168, 154), "ink": INK, "pencil": PENCIL,

@@ -19,8 +19,8 @@ from survey.app.page import page_class
 from survey.app.platform import Platform, this_platform
 from survey.app.shell import Shell
 from survey.app.visit import Visit
-from survey.dictation import Hand
 from survey.errors import SurveyError
+from survey.records.hand import Hand
 
 if TYPE_CHECKING:
     from survey.report.structs import FitReport

@@ -7,10 +7,10 @@ from pathlib import Path
 
 from msgspec.structs import replace
 
-from survey.dictation import Hand, new_id, now
 from survey.file import SurveyFile
 from survey.records import Job, Record, Survey, Withdrawal
 from survey.records.base import TypedLength
+from survey.records.hand import Hand, new_id, now
 from survey.records.limits import refuse_impossible
 
 REMEMBERED = 100

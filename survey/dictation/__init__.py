@@ -5,6 +5,7 @@ and help are made from it.
 """
 
 from survey.dictation.errors import DictationError, Problem
-from survey.dictation.notebook import Hand, dictate, full_id, new_id, now, say
+from survey.dictation.notebook import dictate, full_id, say
+from survey.records.hand import Hand, new_id, now
 
 __all__ = ["DictationError", "Hand", "Problem", "dictate", "full_id", "new_id", "now", "say"]

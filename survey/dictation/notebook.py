@@ -3,10 +3,7 @@
 from __future__ import annotations
 
 import difflib
-import uuid
-from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
-from datetime import UTC, datetime
+from collections.abc import Iterable, Mapping, Sequence
 
 import msgspec
 
@@ -17,21 +14,12 @@ from survey.dictation.patterns import PATTERNS
 from survey.errors import RecordError, SurveyError
 from survey.records import KINDS, Job, Record, Survey, Withdrawal, kind_of
 from survey.records.base import LengthUnit
+from survey.records.hand import Hand
 from survey.records.limits import refuse_impossible
 
 SHORTEST_ID = 4
 _TAKING_BACK = frozenset({"cancel", "delete", "erase", "remove", "undo"})
 _LINE_KEEPING = frozenset({"id", "taken", "device", "person", "replaces", "kind"})
-
-
-def new_id() -> str:
-    """Make an id that no other record has: 32 random hexadecimal digits."""
-    return uuid.uuid4().hex
-
-
-def now() -> datetime:
-    """The time of day, in UTC, to the second: nobody reads a tape faster."""
-    return datetime.now(UTC).replace(microsecond=0)
 
 
 def full_id(typed: str, survey: Survey) -> str:
@@ -63,16 +51,6 @@ def _full_id(typed: str, ids: Iterable[str], standing: Sequence[str]) -> str:
     raise RecordError(
         f"expected an id that one record has, got `{typed}`: {len(begins_so)} begin so; type more"
     )
-
-
-@dataclass(frozen=True)
-class Hand:
-    """Who writes, on what, when, and where new ids come from."""
-
-    person: str = ""
-    device: str = ""
-    taken: Callable[[], datetime] = now
-    new_id: Callable[[], str] = new_id
 
 
 def dictate(lines: Iterable[str], survey: Survey, hand: Hand | None = None) -> tuple[Record, ...]:

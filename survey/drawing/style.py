@@ -1,4 +1,4 @@
-"""How each role looks: the inks, two line weights and the dashes, named here and nowhere else.
+"""How each role looks: its ink, one of two line weights and the dashes, named here and nowhere else.
 
 No two roles of outlines differ by ink alone: weight, dash or frame tells them apart, so that a
 black-and-white print says the same. Line weights are in the ratio of ISO 128's wide and narrow
@@ -8,35 +8,12 @@ lines or above it; dash lengths are paper mm (line, gap, line, gap ...).
 from typing import NamedTuple
 
 from survey.drawing.primitives import Role
+from survey.ink import ALERT, CHALK, INK, PENCIL, Ink
 
 HEAVY = 0.5
 """Weight of what is cut, paper mm."""
 LIGHT = 0.18
 """Weight of everything else, paper mm."""
-
-
-class Ink(NamedTuple):
-    """A colour, each part 0 to 255."""
-
-    red: int
-    green: int
-    blue: int
-
-    @property
-    def hex(self) -> str:
-        """As written in SVG.
-
-        >>> Ink(250, 246, 238).hex
-        '#faf6ee'
-        """
-        return f"#{self.red:02x}{self.green:02x}{self.blue:02x}"
-
-
-PAPER = Ink(250, 246, 238)
-INK = Ink(22, 22, 20)
-PENCIL = Ink(84, 84, 82)
-CHALK = Ink(18, 72, 140)
-ALERT = Ink(150, 20, 20)
 
 
 class Pen(NamedTuple):

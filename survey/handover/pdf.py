@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING, Any
 from survey.drawing.geometry import Point, arc_of, segments
 from survey.drawing.laid_out import LaidOut, Lettering, Mark, Round, Stroke
 from survey.drawing.metrics import FONT_FILE, FONT_NAME, bundled
-from survey.drawing.style import PENS, Ink
+from survey.drawing.style import PENS
+from survey.ink import Ink
 
 if TYPE_CHECKING:
     from typing import BinaryIO

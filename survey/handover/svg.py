@@ -11,7 +11,8 @@ from survey.drawing.geometry import Point, arc_of, segments
 from survey.drawing.laid_out import LaidOut, Lettering, Mark, Round, Stroke
 from survey.drawing.metrics import FONT_FAMILY, bundled
 from survey.drawing.primitives import Role
-from survey.drawing.style import PAPER, PENS
+from survey.drawing.style import PENS
+from survey.ink import PAPER
 
 
 def to_svg(laid_out: LaidOut, *, paper: bool = True) -> str:

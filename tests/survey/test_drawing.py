@@ -32,7 +32,8 @@ from survey.drawing import (
 )
 from survey.drawing.geometry import arc_of, extents, flatten, hatch
 from survey.drawing.metrics import FONT_FILE, FONT_NAME, bundled
-from survey.drawing.style import HEAVY, LIGHT, PAPER, PENS, Ink
+from survey.drawing.style import HEAVY, LIGHT, PENS
+from survey.ink import PAPER, Ink
 
 CUT = {"role": Role.FINISHED, "layer": Layer.CUT}
 ORIGIN = (0.0, 0.0)

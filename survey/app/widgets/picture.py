@@ -19,7 +19,8 @@ from survey.app.look import look
 from survey.drawing import LaidOut, Lettering, Point, Round, Stroke
 from survey.drawing.geometry import arc_of, segments
 from survey.drawing.metrics import FONT_FILE, bundled
-from survey.drawing.style import ALERT, CHALK, INK, PAPER, PENCIL, PENS, Ink
+from survey.drawing.style import PENS
+from survey.ink import ALERT, CHALK, INK, PAPER, PENCIL, Ink
 
 ROLES: Final = {INK: "ink", PENCIL: "pencil", CHALK: "chalk", ALERT: "alert", PAPER: "paper"}
 CHORD: Final = 0.05
