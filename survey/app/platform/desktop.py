@@ -6,6 +6,9 @@ import os
 import sys
 from collections.abc import Callable
 from pathlib import Path
+from typing import Final
+
+PHOTOS: Final = (".jpg", ".jpeg", ".png", ".webp", ".gif", ".bmp")
 
 
 class Desktop:
@@ -31,3 +34,9 @@ class Desktop:
     def share(self, folder: Path, done: Callable[[str], None]) -> None:
         """The files are where the person asked for them."""
         done(f"The files are in {folder}.")
+
+    def choose_photo(self, chosen: Callable[[Path], None]) -> None:
+        """Choose a file."""
+        from survey.app.widgets.file_choice import choose_file
+
+        choose_file("A photo", PHOTOS, chosen)

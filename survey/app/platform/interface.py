@@ -21,3 +21,6 @@ class Platform(Protocol):
 
     def share(self, folder: Path, done: Callable[[str], None]) -> None:
         """Give a finished folder on; `done` gets one sentence on what became of it."""
+
+    def choose_photo(self, chosen: Callable[[Path], None]) -> None:
+        """Let the person take or choose a photo; `chosen` gets its file, and is not called without one."""
