@@ -263,7 +263,7 @@ def ray_quantity(scene: Scene, ray: Ray) -> Linear:
         reach = (depth - depth_here) / facing
         return ux * (ray.x + reach * ray.dx) + uy * (ray.y + reach * ray.dy)
 
-    depth = scene.depth(ray.wall, along_at(scene.plane_depth(ray.wall, ray.up)), ray.up, True)
+    depth = scene.depth(ray.wall, along_at(scene.plane(ray.wall, ray.up).value), ray.up, True)
     along = along_at(depth.value)
     swing = scene.swing(ray.wall)
     return combine((1.0 / facing, depth), (-along / facing, swing), (-1.0 / facing, depth_here))

@@ -288,14 +288,10 @@ class Gaps:
         plumb = max(self.up) - min(self.up) > max(self.along) - min(self.along)
         places = self.up if plumb else self.along
         centre = sum(places) / len(places)
-        # Written out, not combined: most readings of a room are of this kind.
-        gaps = []
-        for place, station, up in zip(places, stations, self.up, strict=True):
-            terms = {key: -slope for key, slope in scene.deviation(self.wall, station, up).terms.items()}
-            terms |= offset.terms
-            terms |= {key: (place - centre) * slope for key, slope in turn.terms.items()}
-            gaps.append(Linear(offset.value + (place - centre) * turn.value, terms))
-        return gaps
+        return [
+            combine((1.0, offset), (place - centre, turn), (-1.0, scene.deviation(self.wall, station, up)))
+            for place, station, up in zip(places, stations, self.up, strict=True)
+        ]
 
     def _from_cross(self, scene: Scene, slides: Linear, stations: list[float]) -> list[Linear]:
         """Follow the wall's normal n at angle h from the surface point s u + d n to the line through C.

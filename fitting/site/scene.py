@@ -92,6 +92,7 @@ class Scene:
         self._headings: dict[str, float] = {}
         self._swings: dict[str, Linear] = {}
         self._unknowns: dict[str, Linear] = {}
+        self._planes: dict[tuple[str, float], Linear] = {}
         self._corners: dict[tuple[str, float, bool], Point] = {}
         self._corners_along: dict[tuple[str, str, float, bool], Linear] = {}
 
@@ -131,16 +132,11 @@ class Scene:
     def depth(self, wall: str, along: float, up: float, finished: bool) -> Linear:
         """Return how far a wall's surface lies along its inward normal from the frame's origin."""
         self.seen.add(wall)
-        parts: list[tuple[float, Linear | float]] = [
-            (1.0, self.unknown(offset_of(wall))),
-            (up, self.unknown(tilt_of(wall))),
-            (1.0, self.deviation(wall, along, up)),
-        ]
+        surface = self.plane(wall, up) + self.deviation(wall, along, up)
         if finished:
-            parts += [
-                (1.0, self.unknown(thickness_of(number))) for number in self.coverings_at(wall, along, up)
-            ]
-        return combine(*parts)
+            for number in self.coverings_at(wall, along, up):
+                surface += self.unknown(thickness_of(number))
+        return surface
 
     def coverings_at(self, wall: str, along: float, up: float) -> list[int]:
         """Return the numbers of the coverings to come at a place."""
@@ -191,7 +187,7 @@ class Scene:
     def _plane_corner(self, corner: Corner, up: float, finished: bool) -> tuple[float, float]:
         """Where the two planes meet at a height, each as thick as it is there."""
         headings = [self.heading(wall) for wall in (corner.left, corner.right)]
-        depths = [self.plane_depth(wall, up) for wall in (corner.left, corner.right)]
+        depths = [self.plane(wall, up).value for wall in (corner.left, corner.right)]
         x, y = _meeting(headings, depths)
         if finished and self.plan.coverings:
             for k, (wall, heading) in enumerate(zip((corner.left, corner.right), headings, strict=True)):
@@ -201,9 +197,12 @@ class Scene:
             x, y = _meeting(headings, depths)
         return x, y
 
-    def plane_depth(self, wall: str, up: float) -> float:
+    def plane(self, wall: str, up: float) -> Linear:
         """Return how far a wall's bare plane lies along its inward normal at a height."""
-        return self.unknown(offset_of(wall)).value + up * self.unknown(tilt_of(wall)).value
+        key = wall, up
+        if key not in self._planes:
+            self._planes[key] = self.unknown(offset_of(wall)) + self.unknown(tilt_of(wall)) * up
+        return self._planes[key]
 
     def surface(self, wall: str, along: Linear, up: float, finished: bool = True) -> Point:
         """Return the point of a wall's surface so far along it at a height."""

@@ -64,18 +64,14 @@ def _sensing_any(sensing: FloatArray, columns: IndexArray) -> tuple[IndexArray, 
 
 def matrices(quantities: Sequence[Linear], n: int, places: int) -> tuple[FloatArray, FloatArray]:
     """Split derivatives into those by unknowns (k, n) and those by deviations (k, places)."""
-    # By lists: numpy takes one number at a time ten times more slowly.
-    by: tuple[list[int], list[int], list[float]] = [], [], []
-    of: tuple[list[int], list[int], list[float]] = [], [], []
-    for row, quantity in enumerate(quantities):
-        for key, slope in quantity.terms.items():
-            rows, columns, slopes = by if key >= 0 else of
-            rows.append(row)
-            columns.append(key if key >= 0 else -1 - key)
-            slopes.append(slope)
+    counts = np.array([len(quantity.terms) for quantity in quantities], dtype=np.intp)
+    rows = np.repeat(np.arange(len(quantities)), counts)
+    keys = np.array([key for quantity in quantities for key in quantity.terms], dtype=np.intp)
+    slopes = np.array([slope for quantity in quantities for slope in quantity.terms.values()])
     design, sensing = np.zeros((len(quantities), n)), np.zeros((len(quantities), places))
+    by, of = keys >= 0, keys < 0
     if n:
-        design[by[0], by[1]] = by[2]
+        design[rows[by], keys[by]] = slopes[by]
     if places:
-        sensing[of[0], of[1]] = of[2]
+        sensing[rows[of], -1 - keys[of]] = slopes[of]
     return design, sensing
