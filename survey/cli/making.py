@@ -10,8 +10,6 @@ from survey.cli.options import as_json, read_survey, status_of, survey_file
 from survey.cli.progress import steps
 from survey.cli.screen import echo
 
-SAMPLES = Path(__file__).parents[2] / "sample_surveys"
-
 
 @click.command(short_help="Write the shop's folder: cut list, job sheet, outlines.")
 @survey_file
@@ -65,17 +63,15 @@ def demo(context: click.Context, name: str, folder: Path) -> None:
     """
     from survey.cli.print_report import report_lines
     from survey.cli.results import fitted
-    from survey.dictation import dictate
     from survey.file import SurveyFile
     from survey.handover.write import hand_over
-    from survey.records import Survey
+    from survey.samples import sample_names, sample_survey
 
-    notes = SAMPLES / name / "notes.txt"
     if name not in sample_names():
         raise click.BadParameter(
             f"expected one of {', '.join(sample_names())}, got {name!r}", param_hint="NAME"
         )
-    survey = Survey(dictate(notes.read_text(encoding="utf-8").split("\n"), Survey([])))
+    survey = sample_survey(name)
     folder.mkdir(parents=True, exist_ok=True)
     SurveyFile.create(folder / f"{name}.survey", survey.records).close()
     report = fitted(survey)
@@ -84,8 +80,3 @@ def demo(context: click.Context, name: str, folder: Path) -> None:
         files = hand_over(survey, report, folder / "hand-over", on_progress)
     echo("\n".join(["", "Written:", *(f"  {each}" for each in [folder / f"{name}.survey", *files])]))
     context.exit(status_of(report.findings))
-
-
-def sample_names() -> list[str]:
-    """The samples that there are, by the names of their folders."""
-    return sorted(notes.parent.name for notes in SAMPLES.glob("*/notes.txt"))

@@ -43,6 +43,8 @@ _PRAGMAS: Final = (
 # cannot bring the journal back and undo it.
 _TO_WRITE: Final = ("journal_mode = DELETE", "synchronous = EXTRA")
 
+_TO_READ: Final = ("query_only = ON",)
+
 # The check may take so many steps of SQLite's machine, in units of `_STEPS`, per KiB of file.
 _STEPS: Final = 10_000
 _LEAST_UNITS: Final = 1_000
@@ -78,21 +80,48 @@ def open_checked(path: Path, write: bool) -> sqlite3.Connection:
     FileError
         For anything else, with what to do.
     """
+    with _opening(path, "rw" if write else "ro") as connection:
+        _check_pages(path, connection)
+        connection.set_progress_handler(None, 0)
+        for pragma in _TO_WRITE if write else _TO_READ:
+            connection.execute(f"PRAGMA {pragma}")
+    return connection
+
+
+def open_unproved(path: Path, is_damaged: bool = False) -> sqlite3.Connection:
+    """Open a survey file to read from it without proving that its pages are whole.
+
+    For a glance at many files, and with `is_damaged` for what can still be read of one that is cut short.
+    What is read may be wrong: hold every record against its hash. The connection stops when it has worked
+    more than such a file can take.
+
+    Raises
+    ------
+    FileError
+        It is no survey file of this version, or nothing of it can be read.
+    """
+    with _opening(path, "ro", is_damaged) as connection:
+        for pragma in _TO_READ:
+            connection.execute(f"PRAGMA {pragma}")
+    return connection
+
+
+@contextmanager
+def _opening(path: Path, mode: Literal["ro", "rw"], is_damaged: bool = False) -> Iterator[sqlite3.Connection]:
+    """Connect and check what says what the file is; after an error the connection is closed."""
     size = _check_outside(path)
     with explained(path):
-        connection = connect(path, "rw" if write else "ro")
+        connection = connect(path, mode)
         try:
             connection.set_progress_handler(_running_out(_LEAST_UNITS + size // 1024), _STEPS)
+            if is_damaged:  # else SQLite reads nothing of a file that is shorter than it says
+                connection.execute("PRAGMA writable_schema = ON")
             _check_marks(path, connection)
             _check_objects(path, connection)
-            _check_pages(path, connection)
-            connection.set_progress_handler(None, 0)
-            for pragma in _TO_WRITE if write else ("query_only = ON",):
-                connection.execute(f"PRAGMA {pragma}")
+            yield connection
         except BaseException:
             connection.close()
             raise
-    return connection
 
 
 @contextmanager

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import os
 import shutil
-import unicodedata
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Final
 
@@ -17,14 +16,13 @@ from survey.errors import FileError, SurveyError
 from survey.handover.cut_list import cut_list
 from survey.handover.dxf import write_dxf
 from survey.handover.job_sheet import job_sheet
+from survey.handover.names import LONGEST_NAME, file_names
 from survey.records import Survey
 from survey.report.structs import FitReport, PieceReport
 from survey.text import survey_hash, write_text
 
 Progress = Callable[[str, int, int], None]
 
-LONGEST_NAME: Final = 60
-"""Letters of a piece's name that go into a file's name; with the rest well under 255 bytes."""
 _NOTES_TO_SIZE: Final = 0.012
 """How high a drawing file's words are, in sizes of the piece, per paper mm: legible when all is in view."""
 
@@ -115,7 +113,7 @@ def _files(
     survey: Survey, report: FitReport, photos: Mapping[str, bytes] | None, on_progress: Progress | None
 ) -> list[tuple[str, Callable[[], bytes]]]:
     """List every file with what makes its content."""
-    outlines = list(_outlines(report))
+    outlines = [(name, _outline_maker(piece, report)) for name, piece in outlined(report).items()]
 
     def tell(_what: str, piece: int, pieces: int) -> None:
         if on_progress is not None:
@@ -125,23 +123,23 @@ def _files(
         ("cut-list.csv", lambda: cut_list(report)),
         ("fit-report.json", lambda: report_text(report)),
         ("survey.json", lambda: write_text(survey, photos)),
-        ("job-sheet.pdf", lambda: job_sheet(report, tell, again=_again(survey, report))),
+        ("job-sheet.pdf", lambda: job_sheet(report, tell, again=to_repeat(survey, report))),
         *outlines,
     ]
 
 
-def _again(survey: Survey, report: FitReport) -> list[str]:
+def to_repeat(survey: Survey, report: FitReport) -> list[str]:
     """Return the readings to repeat before cutting as they were dictated."""
     unit = survey.job.unit if survey.job else "mm"
     records = [survey.by_id[one] for one in report.room.repeat if one in survey.by_id]
     return [say(msgspec.structs.replace(one, replaces=()), unit) for one in records]
 
 
-def _outlines(report: FitReport) -> Iterator[tuple[str, Callable[[], bytes]]]:
+def outlined(report: FitReport) -> dict[str, PieceReport]:
+    """Return the pieces whose outline is written, by the name of its file."""
     pieces = [piece for piece in report.pieces if piece.outline and piece.status == "ready"]
     names = file_names([piece.name for piece in pieces])
-    for piece, name in zip(pieces, names, strict=True):
-        yield f"{name}_{report.unit}.dxf", _outline_maker(piece, report)
+    return {f"{name}_{report.unit}.dxf": piece for piece, name in zip(pieces, names, strict=True)}
 
 
 def _outline_maker(piece: PieceReport, report: FitReport) -> Callable[[], bytes]:
@@ -196,32 +194,3 @@ def report_text(report: FitReport) -> bytes:
     if not is_same:
         raise SurveyError("the fit report cannot be written and read back the same; fit again")
     return msgspec.json.format(text, indent=1) + b"\n"
-
-
-def file_names(names: Sequence[str]) -> list[str]:
-    """Make names of pieces into names of files: safe on every system, no two alike.
-
-    Letters, digits, `-` and `_` stay; all else becomes `_`. Two that differ only in what was replaced, or
-    in case, get a number.
-
-    >>> file_names(["vanity-top", "../../etc/passwd", "a/b", "A_b", "…"])
-    ['vanity-top', 'etc_passwd', 'a_b', 'A_b-2', 'piece']
-    """
-    taken: set[str] = set()
-    found = []
-    for name in names:
-        plain = unicodedata.normalize("NFC", name)
-        kept = "".join(letter if letter.isalnum() or letter in "-_" else "_" for letter in plain)
-        base = _cut(kept.strip("_-")) or "piece"
-        chosen, number = base, 1
-        while unicodedata.normalize("NFKC", chosen).casefold() in taken:
-            number += 1
-            chosen = f"{base}-{number}"
-        taken.add(unicodedata.normalize("NFKC", chosen).casefold())
-        found.append(chosen)
-    return found
-
-
-def _cut(name: str) -> str:
-    """Shorten a name so that it takes at most 180 bytes, in whole letters."""
-    return name[:LONGEST_NAME].encode()[:180].decode(errors="ignore")

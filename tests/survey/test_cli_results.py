@@ -8,14 +8,14 @@ import msgspec
 import pytest
 from cli_bench import HINT, LINES, PIECE, STOPS, WIDTH, new_survey, records_in, report, run
 
-import survey.cli.making as making
-from survey.cli.making import sample_names
+from survey import samples
 from survey.cli.print_findings import findings_lines
 from survey.cli.print_next import next_lines
 from survey.cli.print_report import piece_lines, report_lines
 from survey.finding import Finding
 from survey.records import Survey
 from survey.report.structs import FitReport
+from survey.samples import sample_names
 
 
 def put(monkeypatch, module: str, **functions):
@@ -294,7 +294,7 @@ def test_demo_runs_the_whole_job_on_a_sample(bench, monkeypatch, tmp_path):
     put(monkeypatch, "survey.handover.write", hand_over=hand_over)
     (tmp_path / "samples" / "nook").mkdir(parents=True)
     (tmp_path / "samples" / "nook" / "notes.txt").write_text("job Nook in mm to 1 mm\nwall back\n")
-    monkeypatch.setattr(making, "SAMPLES", tmp_path / "samples")
+    monkeypatch.setattr(samples, "FOLDER", tmp_path / "samples")
     result = run("demo", "nook", tmp_path / "out")
     assert result.exit_code == 0
     assert [record.__struct_config__.tag for record in records_in(tmp_path / "out" / "nook.survey")] == [
@@ -311,7 +311,7 @@ def test_demo_names_the_samples_that_there_are(bench, monkeypatch, tmp_path):
     put(monkeypatch, "survey.handover.write", hand_over=hand_over)
     (tmp_path / "samples" / "nook").mkdir(parents=True)
     (tmp_path / "samples" / "nook" / "notes.txt").write_text("job Nook in mm to 1 mm\n")
-    monkeypatch.setattr(making, "SAMPLES", tmp_path / "samples")
+    monkeypatch.setattr(samples, "FOLDER", tmp_path / "samples")
     result = run("demo", "../nook", tmp_path / "out")
     assert result.exit_code == 2
     assert "expected one of nook, got '../nook'" in result.stderr
