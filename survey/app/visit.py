@@ -131,6 +131,20 @@ class Visit:
         self._tell()
         return True
 
+    def standing(self, record_id: str) -> Record | None:
+        """Return what stands now in place of a record, whether corrected since or its correction undone.
+
+        Nothing where all of it was taken back. A page that keeps the id it was opened with finds its record
+        by this after every change.
+        """
+        survey = self.survey
+        record = survey.by_id.get(record_id)
+        while record is not None and record.id in survey.taken_back:
+            record = survey.by_id.get(record.replaces[0]) if record.replaces else None
+        while record is not None and record.id in survey.replaced:
+            record = survey.by_id[survey.replaced[record.id][-1]]
+        return record
+
     @property
     def can_undo(self) -> bool:
         """Whether there is an act to take back."""
