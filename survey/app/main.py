@@ -11,18 +11,18 @@ from kivy.base import ExceptionHandler, ExceptionManager
 from kivy.clock import Clock, mainthread
 from kivy.core.window import Window
 
-from survey.app.answers import Answer, Answers
 from survey.app.desk import Desk, Stop
 from survey.app.keyboard import ENTER, ESCAPE, PAD_ENTER, SPACE, TAB, Ring
 from survey.app.look import look
 from survey.app.page import page_class
 from survey.app.platform import Platform, this_platform
 from survey.app.shell import Shell
-from survey.app.visit import Visit
 from survey.errors import SurveyError
-from survey.records.hand import Hand
 
 if TYPE_CHECKING:
+    from survey.app.answers import Answer, Answers
+    from survey.app.visit import Visit
+    from survey.records.hand import Hand
     from survey.report.structs import FitReport
 
 CALM_AFTER = 0.3
@@ -65,15 +65,12 @@ class ScribefitApp(App):
     # Life
 
     def build(self) -> Shell:
-        """Put the frame up and go where the person was."""
+        """Put the frame up; once it is drawn, go where the person was, so that no file delays the window."""
         self.dress()
         self.shell = Shell(self)
         self._ring = Ring(self.shell)
         self.shell.insets = self.platform.insets()
-        if self._first_file is not None:
-            self.open_job(self._first_file)
-        else:
-            self._take_up()
+        Clock.schedule_once(lambda _: Clock.schedule_once(self._begin))
         return self.shell
 
     def on_start(self) -> None:
@@ -109,12 +106,16 @@ class ScribefitApp(App):
     @property
     def hand(self) -> Hand:
         """Who puts records down, and on what."""
+        from survey.records.hand import Hand
+
         return Hand(self.desk.settings.initials, f"app on {machine.system() or 'a phone'}")
 
     # Jobs
 
     def open_job(self, path: Path, page: str = "measure") -> bool:
         """Open a survey file and show a page of it; where it cannot be, its own page says why."""
+        from survey.app.visit import Visit
+
         try:
             visit = Visit(path, self.hand)
         except SurveyError:
@@ -142,8 +143,16 @@ class ScribefitApp(App):
         self._name_job()
         self._ask_soon()
 
+    def _begin(self, *_: object) -> None:
+        if self._first_file is not None:
+            self.open_job(self._first_file)
+        else:
+            self._take_up()
+
     def _take_up(self) -> None:
         """Go where the person was before the app was left or killed."""
+        from survey.app.visit import Visit
+
         trail, job = self.desk.kept.trail, self.desk.kept.job
         if job:
             try:
@@ -233,6 +242,8 @@ class ScribefitApp(App):
         if self.visit is None:
             return
         if self._answers is None:
+            from survey.app.answers import Answers
+
             self._answers = Answers(self._answered)
         self._answers.ask(self.visit.survey)
 
