@@ -27,10 +27,11 @@ def learn(room: KnownRoom) -> KnownRoom:
 
     Notes
     -----
-    The factor f on all of the process maximises its posterior density: the likelihood of the readings with
-    all unknowns integrated out under their priors (of wide ones that is the restricted likelihood), times a
-    log-normal prior of 1. With R diagonal, R^-1/2 B K B^T R^-1/2 = U L U^T is factored once; then each f
-    costs a small least-squares problem. Readings that the others contradict are left out: one slipped gap
+    The factor f on all of the process has a posterior density: the likelihood of the readings with all
+    unknowns integrated out under their priors (of wide ones that is the restricted likelihood), times a
+    log-normal prior about 1; see `fitted_factor` for the one that is taken.
+    With R diagonal, R^-1/2 B K B^T R^-1/2 = U L U^T is factored once; then each f costs a small
+    least-squares problem. Readings that the others contradict are left out: one slipped gap
     would make a wall look rough, and a rough wall hides slips. On walls so rough that readings only seem to
     be contradicted they come in again, once the walls are known to be.
 
@@ -61,17 +62,21 @@ def _times(room: KnownRoom, factor: float) -> KnownRoom:
 
 
 def fitted_factor(room: KnownRoom, without: Sequence[int] = ()) -> float:
-    """Return by what the unevenness that was expected is best multiplied, some numbers left out."""
-    if not room.places.walls:
-        return 1.0
-    density = log_density(room, TRIED, without)
-    best = int(np.argmax(density))
-    if best in (0, TRIED.size - 1):
-        return float(TRIED[best])
-    # The top of the parabola through the best and its neighbours: of the prior it is the very top.
-    before, at, after = density[best - 1 : best + 2]
-    steps = (before - after) / (before - 2 * at + after) / 2
-    return float(TRIED[best] * (TRIED[1] / TRIED[0]) ** steps)
+    """Return by what the unevenness that was expected is to be multiplied, some numbers left out.
+
+    Its square is the mean of the squared factors that may be true: the variance of the walls is what is then
+    expected of it. Where little was read that is more than the likeliest factor, and walls of which little
+    is known are not taken for better ones than they may be.
+    """
+    density = log_density(room, TRIED, without) if room.places.walls else _expected(TRIED)
+    weight = np.exp(density - density.max())
+    return math.sqrt(float(weight @ TRIED**2 / weight.sum()))
+
+
+def _expected(factors: FloatArray) -> FloatArray:
+    """Return the logarithm of the density expected of each factor before anything is read (k,)."""
+    density: FloatArray = -0.5 * (np.log(factors) / SURE) ** 2
+    return density
 
 
 def log_density(room: KnownRoom, factors: FloatArray, without: Sequence[int] = ()) -> FloatArray:
@@ -89,11 +94,12 @@ def log_density(room: KnownRoom, factors: FloatArray, without: Sequence[int] = (
     expected, prior_sd = room.unknowns.vectors()
     away = room.adjustment.state - expected
     turned = axes.T @ (np.column_stack([misclosure, design * prior_sd]) / noise[:, None])
-    return np.array([_log_density(factor, sizes, turned, away / prior_sd) for factor in factors])
+    likely = [_log_density(factor, sizes, turned, away / prior_sd) for factor in factors]
+    return np.array(likely) + _expected(factors)
 
 
 def _log_density(factor: float, sizes: FloatArray, turned: FloatArray, away: FloatArray) -> float:
-    """Return the logarithm of the posterior density of one factor, but for a constant.
+    """Return the logarithm of the readings' density under one factor, but for a constant.
 
     `turned` holds misclosure and design (by unknowns in units of their priors) whitened by R and turned to
     the axes of the process; `away` is how far the state is from what was expected, in the same units.
@@ -104,4 +110,4 @@ def _log_density(factor: float, sizes: FloatArray, turned: FloatArray, away: Flo
     stacked = np.column_stack([np.vstack([white[:, 1:], np.eye(away.size)]), last])
     diagonal = np.abs(np.diagonal(np.linalg.qr(stacked, mode="r")))
     spread = np.sum(np.log(variance)) + 2 * np.sum(np.log(diagonal[:-1]))
-    return float(-0.5 * (spread + diagonal[-1] ** 2 + (math.log(factor) / SURE) ** 2))
+    return float(-0.5 * (spread + diagonal[-1] ** 2))
