@@ -100,8 +100,8 @@ def bench(words: str, ours: str, kivy_home: str) -> float:
     ratio = median(frame / empty for empty, frame, _ in pairs)
     paged = median(page / empty for empty, _, page in pairs)
     print(
-        f"{words:18s} first frame {frame:4.0f} ms, empty app {empty:4.0f} ms: {ratio:.2f}x (budget {BUDGET}x); "
-        f"page there {page:4.0f} ms: {paged:.2f}x"
+        f"{words:18s} first frame {frame:4.0f} ms, empty app {empty:4.0f} ms: {ratio:.2f}x "
+        f"(budget {BUDGET}x); page there {page:4.0f} ms: {paged:.2f}x"
     )
     return ratio
 
