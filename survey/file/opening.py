@@ -91,9 +91,9 @@ def open_checked(path: Path, write: bool) -> sqlite3.Connection:
 def open_unproved(path: Path, is_damaged: bool = False) -> sqlite3.Connection:
     """Open a survey file to read from it without proving that its pages are whole.
 
-    For a glance at many files, and with `is_damaged` for what can still be read of one that is cut short.
-    What is read may be wrong: hold every record against its hash. The connection stops when it has worked
-    more than such a file can take.
+    For a glance at many files, and with `is_damaged` for what can still be read of one that is cut short, or
+    that a newer version made with the same tables. What is read may be wrong: hold every record against its
+    hash. The connection stops when it has worked more than such a file can take.
 
     Raises
     ------
@@ -116,7 +116,7 @@ def _opening(path: Path, mode: Literal["ro", "rw"], is_damaged: bool = False) ->
             connection.set_progress_handler(_running_out(_LEAST_UNITS + size // 1024), _STEPS)
             if is_damaged:  # else SQLite reads nothing of a file that is shorter than it says
                 connection.execute("PRAGMA writable_schema = ON")
-            _check_marks(path, connection)
+            _check_marks(path, connection, with_newer=is_damaged)
             _check_objects(path, connection)
             yield connection
         except BaseException:
@@ -186,13 +186,13 @@ def _end_of(journal: Path) -> bytes:
         return file.read(length)
 
 
-def _check_marks(path: Path, connection: sqlite3.Connection) -> None:
-    """Check that the file says it is a survey, of a version that is known."""
+def _check_marks(path: Path, connection: sqlite3.Connection, with_newer: bool) -> None:
+    """Check that the file says it is a survey, of a version that is known or, if asked, newer."""
     (mark,) = connection.execute("PRAGMA application_id").fetchone()
     if mark % 2**32 != APPLICATION_ID:
         raise FileError(f"{path}: expected a survey file, got another program's database")
     (version,) = connection.execute("PRAGMA user_version").fetchone()
-    if version > VERSION:
+    if version > VERSION and not with_newer:
         raise FileError(
             f"{path}: made by a newer version (file version {version}); "
             f"this one reads up to {VERSION}: update"
