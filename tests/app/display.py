@@ -1,6 +1,8 @@
 """A screen for Kivy that nobody sees. Kivy reads this at its first import, so it comes first."""
 
 import os
+import subprocess
+import sys
 import tempfile
 
 os.environ.setdefault("SDL_VIDEODRIVER", "offscreen")
@@ -11,11 +13,27 @@ os.environ.setdefault("KIVY_NO_ENV_CONFIG", "1")
 os.environ.setdefault("KIVY_AUDIO", "sdl2")
 os.environ.setdefault("KIVY_HOME", tempfile.mkdtemp(prefix="kivy-"))
 
-from kivy.config import Config
+try:
+    from kivy.config import Config
+except ImportError:
+    pass
+else:
+    Config.set("graphics", "multisamples", "0")  # the same edges on every machine
+    Config.set("graphics", "maxfps", "0")  # a frame must not sleep
+    Config.set("graphics", "width", "2400")  # the offscreen surface never grows: start at the largest
+    Config.set("graphics", "height", "3600")
+    for _name, _ in Config.items("input"):
+        Config.remove_option("input", _name)  # no mouse, no devices
 
-Config.set("graphics", "multisamples", "0")  # the same edges on every machine
-Config.set("graphics", "maxfps", "0")  # a frame must not sleep
-Config.set("graphics", "width", "2400")  # the offscreen surface never grows: start at the largest
-Config.set("graphics", "height", "3600")
-for _name, _ in Config.items("input"):
-    Config.remove_option("input", _name)  # no mouse, no devices
+
+def missing() -> str:
+    """Say why no window can be opened; empty where one can. Kivy may end a program, so another one tries."""
+    tried = subprocess.run(
+        [sys.executable, "-c", "from kivy.core.window import Window; assert Window is not None"],
+        capture_output=True,
+        text=True,
+    )
+    if tried.returncode == 0:
+        return ""
+    said = [line.strip() for line in tried.stderr.splitlines() if line.strip()]
+    return said[-1] if said else f"opening a window ended with status {tried.returncode}"
