@@ -34,9 +34,9 @@ def fit(survey: Survey) -> FitReport:
     if context is not None:
         judged = judge(survey, context)
         told, enough = next_readings(survey, context, judged)
-        doubts, unsure = list(findings_of(judged, context, told)), list(_unsure(report, context))
         room = replace(report.room, suspects=judged.suspects, next_readings=told, enough=enough)
         report = replace(report, room=room)
+        doubts, unsure = list(findings_of(judged, context, told)), list(_unsure(report, context))
     # What is unsure names its piece by what moves it; other pieces that stand at the same wall are not meant.
     found = merged([*(_with_pieces(one, report.pieces) for one in (*report.findings, *doubts)), *unsure])
     findings = sorted(found, key=lambda one: (ORDER[one.severity], one.number))
@@ -62,14 +62,23 @@ def _unsure(report: FitReport, context: Context) -> Iterator[Finding]:
             chance.goes_in is not None
             and chance.goes_in.chance < context.confidence - 2 * chance.goes_in.error
         ):
-            do = "see what to read next"
-            if chance.lacking is not None:
-                do += f", or leave {chance.lacking.text} more at each of its edges at walls"
             goes_in = percent(chance.goes_in.chance)
+            do = " or ".join(_to_let_in(report, piece))
             yield finding(514, (), [piece.name], piece=piece.name, chance=goes_in, do=do)
         unfound = chance.unfound
         if unfound is not None and unfound.effect is None:
             yield finding(403, [unfound.record], [piece.name], what=unfound.what)
+
+
+def _to_let_in(report: FitReport, piece: PieceReport) -> Iterator[str]:
+    """Give what would let a piece in more surely; a reading only where one is advised for it."""
+    if any(gain.piece == piece.name for one in report.room.next_readings for gain in one.gains):
+        yield "see what to read next"
+    assert piece.chance is not None  # it may not go in
+    if piece.chance.lacking is not None:
+        yield f"leave {piece.chance.lacking.text} more at each of its edges at walls"
+    else:
+        yield "leave more at its edges at walls"
 
 
 def _with_pieces(found: Finding, pieces: Iterable[PieceReport]) -> Finding:

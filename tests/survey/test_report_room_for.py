@@ -58,8 +58,12 @@ def test_wider_than_the_alcove():
     said = stopped(501, BOX.format(width=1503, height=700, sides=sides))
     assert "1503 mm wide; there are 1500 mm" in said
     # Half a millimetre at either side: it may bind, and that is said as a chance.
-    (doubt,) = report_of(BOX.format(width=1499, height=700, sides=sides)).findings
+    report = report_of(BOX.format(width=1499, height=700, sides=sides))
+    (doubt,) = report.findings
     assert doubt.number == 514
+    # A reading is spoken of where one is advised, and nowhere else.
+    assert bool(report.room.next_readings) == ("what to read next" in doubt.do)
+    assert "more at" in doubt.do
     assert numbers(report_of(BOX.format(width=1490, height=700, sides=sides))) == []
 
 
