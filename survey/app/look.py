@@ -15,12 +15,12 @@ from survey.ink import ALERT, CHALK, INK, PAPER, PENCIL, Ink
 
 DAY: Final[dict[str, Ink]] = {
     "paper": PAPER, "card": Ink(240, 234, 222), "line": Ink(176, 168, 154), "ink": INK, "pencil": PENCIL,
-    "chalk": CHALK, "wash": Ink(226, 234, 243), "alert": ALERT, "on_chalk": Ink(255, 255, 255),
+    "chalk": CHALK, "wash": Ink(226, 234, 243), "alert": ALERT, "over_chalk": Ink(255, 255, 255),
 }  # fmt: skip
 NIGHT: Final[dict[str, Ink]] = {
     "paper": Ink(22, 22, 20), "card": Ink(40, 39, 36), "line": Ink(104, 100, 92), "ink": Ink(244, 239, 228),
     "pencil": Ink(190, 186, 176), "chalk": Ink(158, 202, 250), "wash": Ink(34, 46, 60),
-    "alert": Ink(255, 178, 166), "on_chalk": Ink(16, 22, 30),
+    "alert": Ink(255, 178, 166), "over_chalk": Ink(16, 22, 30),
 }  # fmt: skip
 """Paper, a key or card on it, a hairline, ink, pencil (quiet words, what is assumed or open), chalk (what can
 be touched), a wash of it (what is chosen), alert (what stops the work), letters on chalk."""
@@ -45,7 +45,7 @@ class Look(EventDispatcher):
     chalk = ColorProperty(colour(DAY["chalk"]))
     wash = ColorProperty(colour(DAY["wash"]))
     alert = ColorProperty(colour(DAY["alert"]))
-    on_chalk = ColorProperty(colour(DAY["on_chalk"]))
+    over_chalk = ColorProperty(colour(DAY["over_chalk"]))
     small = NumericProperty(SIZES["small"])
     body = NumericProperty(SIZES["body"])
     lead = NumericProperty(SIZES["lead"])
