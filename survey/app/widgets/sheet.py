@@ -7,7 +7,7 @@ from typing import Any, TypeVar
 
 from kivy.core.window import Window
 from kivy.metrics import dp
-from kivy.properties import ObjectProperty, StringProperty
+from kivy.properties import NumericProperty, ObjectProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.modalview import ModalView
 
@@ -23,6 +23,8 @@ class Sheet(ModalView):
 
     title = StringProperty()
     wide = ObjectProperty(None)
+    margin = NumericProperty(12)
+    """dp left free beside what is in it."""
 
     def __init__(self, **given: Any) -> None:
         """Stand at the bottom, at most as high as the window."""
