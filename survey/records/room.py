@@ -37,7 +37,8 @@ class Room(Record, frozen=True, kw_only=True, tag="room"):
     name: Name
     back: Annotated[Name, Meta(description="The wall at the top of the plan.")] = "back"
     age: Annotated[
-        Literal["new", "old"], Meta(description="Old doubles what walls are expected to be out.")
+        Literal["new", "old"],
+        Meta(description="Old doubles how far walls are expected out of square and plumb."),
     ] = "old"
     origin: Annotated[
         Name | None,
