@@ -28,7 +28,7 @@ class FileSheet(Sheet):
     """The sheet; `show` turns to a folder."""
 
     def __init__(
-        self, title: str, suffixes: Collection[str], chosen: Callable[[Path], None], folder: Path
+        self, title: str, suffixes: Collection[str], chosen: Callable[[Path], object], folder: Path
     ) -> None:
         """Begin at a folder."""
         super().__init__(title=title)
@@ -71,7 +71,7 @@ class FileSheet(Sheet):
 
 
 def choose_file(
-    title: str, suffixes: Collection[str], chosen: Callable[[Path], None], folder: Path | None = None
+    title: str, suffixes: Collection[str], chosen: Callable[[Path], object], folder: Path | None = None
 ) -> FileSheet:
     """Let the person choose a file whose name ends in one of the suffixes, such as `.jpg`.
 
