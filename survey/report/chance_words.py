@@ -6,8 +6,15 @@ A chance is sampled, so none is said to be certain or hopeless; the sampling err
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Literal
 
-from survey.report.structs import ChanceReport, EdgeReport, PieceReport
+from survey.report.structs import ChanceReport, EdgeReport, Likelihood, PieceReport
+
+Verdict = Literal[
+    "not ready", "not worked out", "goes in", "tight", "won't go in", "covers", "may fall short"
+]
+"""How a piece comes out, in a word; `covers` of what is scribed only, and goes in oversize."""
+LIKELIER_THAN_NOT = 0.5
 
 
 def percent(chance: float) -> str:
@@ -19,6 +26,33 @@ def percent(chance: float) -> str:
     if chance >= 0.995:
         return ">99 %"
     return "<1 %" if chance < 0.005 else f"{100 * chance:.0f} %"
+
+
+def verdict(piece: PieceReport, confidence: float) -> Verdict:
+    """Say in a word how a piece comes out, at the confidence asked (0 to 1).
+
+    What is cut net goes in, or is tight, or more likely does not; what is scribed covers the wall or may
+    fall short of it. Chances are sampled: one is enough where it reaches the confidence within two errors.
+
+    >>> from survey.report.structs import Likelihood
+    >>> chance = ChanceReport(Likelihood(0.9, 0.01), goes_in=Likelihood(0.9, 0.01))
+    >>> verdict(PieceReport("top", "top", "ready", chance=chance), 0.99)
+    'tight'
+    """
+    if piece.status == "not ready":
+        return "not ready"
+    chance = piece.chance
+    if chance is None or (chance.goes_in is None and chance.covers is None):
+        return "not worked out"
+    if chance.goes_in is not None and not _reaches(chance.goes_in, confidence):
+        return "tight" if chance.goes_in.chance >= LIKELIER_THAN_NOT else "won't go in"
+    if chance.covers is not None and not _reaches(chance.covers, confidence):
+        return "may fall short"
+    return "goes in" if chance.goes_in is not None else "covers"
+
+
+def _reaches(likely: Likelihood, confidence: float) -> bool:
+    return likely.chance >= confidence - 2 * likely.error
 
 
 def chance_words(chance: ChanceReport, step: str) -> str:
