@@ -27,6 +27,8 @@ RANK = {
     "drawing": 7,
     "advice": 7,
     "findings": 8,
+    "decisions": 8,
+    "options": 9,
     "handover": 9,
     "app": 10,
     "cli": 11,
