@@ -35,7 +35,7 @@ class Sheet(ModalView):
         self._fit()
 
     def _fit(self, *_: object) -> None:
-        head = self.ids.head.height + dp(24)
+        head = self.ids.head.height + dp(33)  # what is above, between and below
         self.size_hint = (None, None)
         self.width = min(Window.width, dp(560))
         self.height = min(self.ids.body.minimum_height + head, Window.height - dp(24))
