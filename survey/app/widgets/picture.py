@@ -116,7 +116,8 @@ class Picture(StencilView):
                 points=[each for point in part for each in point],
                 width=self._weight(mark),
                 cap="none",
-                joint="miter" if not dash else "none",
+                # A mitre shoots far off where a line is nearly straight.
+                joint="none" if dash else "round",
             )
 
     def _fill(self, mark: Stroke, left: float, bottom: float) -> None:
