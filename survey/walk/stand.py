@@ -174,7 +174,7 @@ def _height(
     words: str,
 ) -> Height:
     """Return a height at which these pieces are, with how far they go and which walls they meet."""
-    spans = [_span(place, survey, wall, start, piece) for piece in pieces]
+    spans = [span_of(place, survey, wall, start, piece) for piece in pieces]
     low, high = min(low for low, _ in spans), max(high for _, high in spans)
     named = {name for piece in pieces for name in _met(piece)}
     beside = (place.beside(wall, "left"), place.beside(wall, "right"))
@@ -260,7 +260,7 @@ def _uprights(
         low, high = _reach(place, piece)
         if high - low < NEAR:
             continue
-        first, last = _span(place, survey, wall, start, piece)
+        first, last = span_of(place, survey, wall, start, piece)
         if isinstance(piece, Panel):
             yield Upright(wall, start, first, low, high, f"behind {piece.name}", (piece.name,), plumb=True)
             continue
@@ -287,7 +287,7 @@ def _faces(
             yield Upright(side, corner.name, float(piece.depth.mm), low, high, words, (piece.name, *strips))
 
 
-def _span(place: Place, survey: Survey, wall: str, start: str, piece: Standing) -> tuple[float, float]:
+def span_of(place: Place, survey: Survey, wall: str, start: str, piece: Standing) -> tuple[float, float]:
     """Return from where to where a piece goes along its wall, mm from `start`; the whole wall if unsaid."""
     length = place.length(wall)
     whole = (0.0, length)
@@ -296,7 +296,7 @@ def _span(place: Place, survey: Survey, wall: str, start: str, piece: Standing) 
         return whole if along is None else (along, along)
     under = cabinet_under(piece, survey)
     if under is not None:
-        low, high = _span(place, survey, wall, start, under)
+        low, high = span_of(place, survey, wall, start, under)
         end = float(piece.end_overhang.mm) if isinstance(piece, Top) and piece.end_overhang else 0.0
         return max(0.0, low - end) if low >= 0.0 else low - end, high + end
     width = None if piece.width is None else float(piece.width.mm)
