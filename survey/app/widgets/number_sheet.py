@@ -92,13 +92,14 @@ def ask_length(
     sort: Sort = "length",
     hint: str = "",
     is_signed: bool = False,
+    step: str = "",
 ) -> Sheet:
     """Let the person type a length (or an angle) on the number pad.
 
     Parameters
     ----------
     app
-        The app, for the open job's unit and smallest fraction.
+        The app, for the open job's unit and smallest fraction (1/16 in where no job is open).
     title, hint
         What is asked, and a quiet line below it.
     done
@@ -108,10 +109,13 @@ def ask_length(
         What stands there at first.
     is_signed
         Whether it may be below zero.
+    step
+        The smallest fraction (`1/16`, `1 mm`) in place of the open job's.
     """
     job = app.visit.survey.job if app.visit is not None else None
-    step = read_step(job.step if job is not None else "1/16")
-    sheet = NumberSheet(_NumberPart(Asked(step.unit, step, sort, is_signed), text, hint), done, title=title)
+    finest = read_step(step or (job.step if job is not None else "1/16"))
+    asked = Asked(finest.unit, finest, sort, is_signed)
+    sheet = NumberSheet(_NumberPart(asked, text, hint), done, title=title)
     sheet.open(animation=False)
     return sheet
 
