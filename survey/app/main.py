@@ -174,7 +174,12 @@ class ScribefitApp(App):
 
     def swap(self, page: str, **given: str) -> None:
         """Go on to a page in place of this one: the way back leads to the one before."""
+        assert self.shell is not None
         self.desk.kept.trail[-1:] = [Stop(page, given)]
+        here = self.shell.page
+        if isinstance(here, page_class(page)) and here.turn(**given):
+            self.desk.keep()
+            return
         self._show()
 
     def go_to_place(self, name: str) -> None:
@@ -276,15 +281,19 @@ class ScribefitApp(App):
             return False
         if _is_typing(self.shell):
             return False
-        if code == TAB and not self._page_takes(code, text, mods):
-            self._ring.go(-1 if "shift" in mods else 1)
+        if code == TAB:
+            if not self._page_takes(code, text, mods):
+                self._ring.go(-1 if "shift" in mods else 1)
             return True
         if code in (ENTER, PAD_ENTER, SPACE) and self._ring.press():
             return True
         if "ctrl" in mods and code == ord("z"):
             self.undo()
             return True
-        return self._page_takes(code, text, mods)
+        is_taken = self._page_takes(code, text, mods)
+        if is_taken:
+            self._ring.clear()  # what is typed now is no answer to what was ringed
+        return is_taken
 
     def _page_takes(self, code: int, text: str | None, mods: list[str]) -> bool:
         assert self.shell is not None

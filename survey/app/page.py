@@ -45,6 +45,10 @@ class Page(BoxLayout):
     def refresh(self) -> None:
         """Show again what the survey (`app.visit.survey`) and `app.report` say; called after a change."""
 
+    def turn(self, **given: str) -> bool:
+        """Show something else in place, as when opened with these words; False lets a new page be made."""
+        return False
+
     def left(self) -> None:
         """Called when the page goes."""
 
