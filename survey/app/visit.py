@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from pathlib import Path
+from typing import Literal
 
 from msgspec.structs import replace
 
@@ -73,7 +74,7 @@ class Visit:
         return cls(path, hand)
 
     @property
-    def unit(self) -> str:
+    def unit(self) -> Literal["in", "mm"]:
         """What a bare number means: `in` or `mm`."""
         job = self.survey.job
         return job.unit if job is not None else "in"
