@@ -29,10 +29,11 @@ class PlaceKey(Pressable, BoxLayout):
 
 
 class SignKey(Pressable, BoxLayout):
-    """A sign that can be pressed, with its word for who cannot tell it."""
+    """A sign that can be pressed, with its word for who cannot tell it; without `is_there` it takes no room."""
 
     sign = StringProperty("back")
     words = StringProperty()
+    is_there = BooleanProperty(True)
 
 
 class Shell(BoxLayout):
