@@ -9,7 +9,7 @@ from typing import Final
 
 from survey.drawing.elevation import Elevation
 from survey.drawing.geometry import Point
-from survey.drawing.primitives import Circle, Drawable, Layer, Polyline, Role
+from survey.drawing.primitives import Circle, Drawable, HatchedRing, Layer, Polyline, Role
 from survey.records import (
     AccessPanel,
     Electrical,
@@ -231,3 +231,11 @@ def rectangle(left: float, bottom: float, right: float, top: float, role: Role, 
     """Return an upright rectangle that shows a record."""
     corners = ((left, bottom), (right, bottom), (right, top), (left, top))
     return Polyline(corners, closed=True, role=role, layer=Layer.REFERENCE, record=record)
+
+
+def hatched(points: tuple[Point, ...]) -> HatchedRing:
+    """Hatch a band, such as what is behind a wall's face: the inner outline has no area."""
+    outer = Polyline(points, closed=True, role=Role.HATCH, layer=Layer.REFERENCE)
+    a, b = points[0], points[1]
+    middle = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
+    return HatchedRing(outer, Polyline((a, middle, b), closed=True, role=Role.HATCH, layer=Layer.REFERENCE))
