@@ -32,10 +32,14 @@ MOST: Final = 8.0
 
 
 class Picture(StencilView):
-    """Shows `laid_out`, as large as it fits; `on_pick(record)` comes with the record id under a tap."""
+    """Shows `laid_out`, as large as it fits; `on_pick(record)` comes with the record id under a tap.
+
+    With neither `can_zoom` nor `can_pick` it leaves touches to what it lies on.
+    """
 
     laid_out = ObjectProperty(None, allownone=True)
     can_zoom = BooleanProperty(False)
+    can_pick = BooleanProperty(True)
     zoom = NumericProperty(1.0)
 
     __events__ = ("on_pick",)
@@ -146,7 +150,8 @@ class Picture(StencilView):
 
     def on_touch_down(self, touch: Any) -> bool:
         """Begin to pan or pinch; a tap is known when the finger leaves."""
-        if self.laid_out is None or not self.collide_point(*touch.pos):
+        is_for_it = self.can_zoom or self.can_pick
+        if self.laid_out is None or not is_for_it or not self.collide_point(*touch.pos):
             return False
         if touch.is_mouse_scrolling and self.can_zoom:
             self._zoom_at(touch.pos, 1.15 if touch.button == "scrolldown" else 1 / 1.15)
