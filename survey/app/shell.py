@@ -29,7 +29,7 @@ class PlaceKey(Pressable, BoxLayout):
 
 
 class SignKey(Pressable, BoxLayout):
-    """A sign that can be pressed, with its word for who cannot tell it; no room is kept unless it `is_there`."""
+    """A sign that can be pressed, with its word below; it takes no room unless it `is_there`."""
 
     sign = StringProperty("back")
     words = StringProperty()
