@@ -22,6 +22,6 @@ class Ink(NamedTuple):
 
 PAPER = Ink(250, 246, 238)
 INK = Ink(22, 22, 20)
-PENCIL = Ink(84, 84, 82)
+PENCIL = Ink(76, 76, 74)
 CHALK = Ink(18, 72, 140)
 ALERT = Ink(150, 20, 20)
