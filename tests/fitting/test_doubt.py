@@ -396,6 +396,30 @@ def test_leaving_out_by_downdate_is_adjusting_without_the_reading(correlated: bo
     assert after.freedom == without.misfit_freedom
 
 
+@each_error
+def test_readings_left_out_one_after_the_other_are_all_left_out(correlated: bool) -> None:
+    random = np.random.default_rng(6)
+    design, mix = random.normal(size=(14, 3)), random.normal(size=(14, 14)) * 0.3
+    covariance = np.eye(14) + (mix @ mix.T if correlated else 0.0)
+    readings = random.normal(size=14)
+    readings[[2, 7, 11]] += 60.0, -45.0, 30.0
+
+    def without(*rows: int) -> tuple[Adjustment, list[int]]:
+        kept = np.delete(np.arange(14), rows)
+        observed, slopes = readings[kept], design[kept]
+        sigma = covariance[np.ix_(kept, kept)]
+        return adjust(lambda x: (observed - slopes @ x, slopes), np.zeros(3), sigma), kept.tolist()
+
+    found = doubts(without()[0])
+    firsts = [one.rows[0] for one in found.suspects]
+    assert sorted(firsts) == [2, 7, 11]
+    for one, row in zip(found.suspects, firsts, strict=True):
+        made, kept = without(*(other for other in firsts if other != row))
+        assert one.slip == pytest.approx(made.slip[kept.index(row)], rel=1e-9)
+        assert one.slip_sd == pytest.approx(made.smallest_slip(1.0)[kept.index(row)], rel=1e-9)
+    assert found.rest.value == pytest.approx(without(*firsts)[0].misfit, rel=1e-9)
+
+
 def level(*read: float, sd: float = 0.1) -> Adjustment:
     observed = np.array(read)
     return adjust(
