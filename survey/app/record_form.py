@@ -6,6 +6,7 @@ Made from the records' own types, so a new field is asked for without a line her
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from typing import Any, Literal
 
 import msgspec
@@ -48,6 +49,7 @@ class Question:
     usual: Any = None
 
 
+@cache
 def questions(kind: type[Record]) -> tuple[Question, ...]:
     """Return what there is to fill in, in the order of the kind's fields; needed ones are marked.
 
