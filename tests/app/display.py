@@ -20,8 +20,11 @@ except ImportError:
 else:
     Config.set("graphics", "multisamples", "0")  # the same edges on every machine
     Config.set("graphics", "maxfps", "0")  # a frame must not sleep
-    Config.set("graphics", "width", "2400")  # the offscreen surface never grows: start at the largest
-    Config.set("graphics", "height", "3600")
+    # The surface never grows: a window beyond it is laid out, but its pixels out there are rubbish. A frame costs
+    # as much as all of it, so it is no larger than the largest picture; SURFACE=1200x2600 where one is.
+    _surface = os.environ.get("SURFACE", "800x1280").split("x")
+    Config.set("graphics", "width", _surface[0])
+    Config.set("graphics", "height", _surface[1])
     for _name, _ in Config.items("input"):
         Config.remove_option("input", _name)  # no mouse, no devices
 
