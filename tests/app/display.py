@@ -20,7 +20,7 @@ except ImportError:
 else:
     Config.set("graphics", "multisamples", "0")  # the same edges on every machine
     Config.set("graphics", "maxfps", "0")  # a frame must not sleep
-    # The surface never grows: a window beyond it is laid out, but its pixels out there are rubbish. A frame costs
+    # The surface never grows: a window beyond it is laid out, but its pixels there are rubbish. A frame costs
     # as much as all of it, so it is no larger than the largest picture; SURFACE=1200x2600 where one is.
     _surface = os.environ.get("SURFACE", "800x1280").split("x")
     Config.set("graphics", "width", _surface[0])
