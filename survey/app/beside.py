@@ -19,8 +19,8 @@ Answer = TypeVar("Answer")
 def beside(
     app: ScribefitApp,
     work: Callable[[], Answer],
-    done: Callable[[Answer], None],
-    failed: Callable[[SurveyError], None] | None = None,
+    done: Callable[[Answer], object],
+    failed: Callable[[SurveyError], object] | None = None,
 ) -> None:
     """Work without holding up the screen; `done` gets what came of it, on the app's thread.
 
@@ -30,7 +30,7 @@ def beside(
     """
 
     @mainthread
-    def tell(then: Callable[[], None]) -> None:
+    def tell(then: Callable[[], object]) -> None:
         if app.shell is not None and app.shell.get_root_window() is not None:
             then()
 

@@ -28,6 +28,10 @@ class Settings(Struct):
     tools: Literal["straightedge", "laser"] = "straightedge"
     instrument: str = "tape"
     laser_unit: Literal["as the job", "in", "ft", "mm", "cm", "m"] = "as the job"
+    unit: Literal["in", "mm"] = "in"
+    """Of the last new job, and so the usual one of the next."""
+    step: str = "1/16"
+    """The same for the smallest fraction."""
 
 
 class Stop(Struct):

@@ -10,17 +10,17 @@ from pathlib import Path
 
 from msgspec.structs import replace
 
-from survey.app.visit import Visit
-from survey.dictation import Hand
 from survey.errors import FileError, SurveyError
 from survey.file import SurveyFile
 from survey.file.opening import explained, open_unproved
 from survey.handover.names import file_names
 from survey.records import KINDS, Piece, Reading, Survey
 from survey.records.canonical import read_record
+from survey.records.hand import Hand
 from survey.records.survey import MOST_RECORDS
 
 SUFFIX = ".survey"
+MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
 @dataclass(frozen=True)
@@ -71,6 +71,19 @@ def why(path: Path, error: SurveyError) -> str:
     return str(error).removeprefix(f"{path}: ")
 
 
+def when(changed: datetime, today: datetime) -> str:
+    """Say when a job was changed, both moments in the same zone.
+
+    >>> noon = datetime(2025, 5, 1, 12, 0)
+    >>> [when(noon, datetime(2025, *day)) for day in ((5, 1), (5, 2), (7, 1))]
+    ['today at 12:00', 'yesterday', '1 May 2025']
+    """
+    days = (today.date() - changed.date()).days
+    if days in (0, 1):
+        return "yesterday" if days else f"today at {changed:%H:%M}"
+    return f"{changed.day} {MONTHS[changed.month - 1]} {changed.year}"
+
+
 def search(jobs: Iterable[Shelved], words: str) -> tuple[Shelved, ...]:
     """Return the jobs with all of these words in their titles, in any case."""
     wanted = words.casefold().split()
@@ -96,6 +109,8 @@ def copied(path: Path, folder: Path, title: str, hand: Hand) -> Path:
     SurveyError
         The file cannot be read, the copy cannot be written, or the title cannot be one; nothing is left then.
     """
+    from survey.app.visit import Visit
+
     target = new_path(folder, title)
     with SurveyFile.open(path) as file:
         job = file.survey().job
