@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from statistics import NormalDist
 from typing import Final
 
 import numpy as np
@@ -126,7 +127,7 @@ class Stake:
         free = ~self._scribed
         if not free.any():
             return 0.0
-        reach = draws_of(self._where_it_lies(joint), draws)[:, -free.size :]
+        reach = self._rooms(joint, draws, 0)[:, -free.size :]
         room = most_room(self._effects[free], (reach - self._cut)[:, free], MOVES).room
         return max(0.0, -float(np.quantile(room, 1 - confidence, method="lower")))
 
@@ -156,7 +157,7 @@ class Stake:
         draws, seed : int
             Of the rooms; the same for all that is compared.
         """
-        rooms = draws_of(self._where_it_lies(joint), draws, seed)
+        rooms = self._rooms(joint, draws, seed)
         numbers = np.random.default_rng((seed, 1))
         cut = self._cut + rounding * numbers.uniform(-0.5, 0.5, (draws, self._cut.size))
         free, scribed = ~self._scribed, self._scribed
@@ -190,7 +191,7 @@ class Stake:
 
     def all_well(self, joint: Joint, draws: int = DRAWS, seed: int = 0) -> Chance:
         """Return only how likely all of it comes out well: `outcome(joint).all_well` at half its cost."""
-        rooms = draws_of(self._where_it_lies(joint), draws, seed)
+        rooms = self._rooms(joint, draws, seed)
         numbers = np.random.default_rng((seed, 1))
         free, scribed = ~self._scribed, self._scribed
         good = np.ones(draws, dtype=bool)
@@ -217,6 +218,23 @@ class Stake:
         pushed = self._effects @ seating.slopes[seating.used].T
         # Edges that are cut net are not pushed home: the piece is free.
         return np.hstack([pushed * self._scribed[:, None], np.eye(self._scribed.size)])
+
+    def _rooms(self, joint: Joint, draws: int, seed: int) -> FloatArray:
+        """Draw rooms that may be the true one (draws, all): each has walls of an unevenness of its own.
+
+        What is unknown of a wall grows with its unevenness as long as readings are far better than that; so
+        all of a room is drawn wider or narrower together, as far as it is unsure how uneven it is.
+        """
+        rooms = draws_of(self._where_it_lies(joint), draws, seed)
+        unsure = self.placed.room.unsure
+        if unsure == 0.0:
+            return rooms
+        share = (np.arange((draws + 1) // 2) + 0.5) / ((draws + 1) // 2)
+        normal = np.array([NormalDist().inv_cdf(one) for one in share])
+        shuffled = np.random.default_rng((seed, 2)).permutation(normal)
+        both = np.concatenate([shuffled, shuffled])[:draws]  # a draw and its image are alike
+        wider: FloatArray = np.exp(unsure * both - unsure**2)  # the mean of its square is 1
+        return joint.mean + (rooms - joint.mean) * wider[:, None]
 
     def _where_it_lies(self, joint: Joint) -> Joint:
         """Take from all that is free what a motion of the whole piece undoes.

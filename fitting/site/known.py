@@ -84,6 +84,8 @@ class KnownRoom:
     unknowns: Unknowns
     places: Places
     sensing: FloatArray = field(repr=False)  # B (m, places)
+    unsure: float = 0.0
+    """How unsure it is how uneven the walls are: sd of the logarithm of the factor (see `learn`)."""
 
     def query(self, build: Callable[[Scene], Sequence[Linear]]) -> Joint:
         """Return the joint distribution of quantities built from a scene of the room."""

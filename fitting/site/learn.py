@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -48,29 +49,35 @@ def learn(room: KnownRoom) -> KnownRoom:
     True
     """
     contradicted = _contradicted(room)
-    learned = _times(room, fitted_factor(room, contradicted))
+    learned = _fitted(room, contradicted)
     still = _contradicted(learned) if contradicted else contradicted
-    return learned if still == contradicted else _times(room, fitted_factor(room, still))
+    return learned if still == contradicted else _fitted(room, still)
 
 
 def _contradicted(room: KnownRoom) -> list[int]:
     return sorted(one.rows[0] for one in doubts(room.adjustment).suspects)
 
 
-def _times(room: KnownRoom, factor: float) -> KnownRoom:
-    return know_room(room.plan, room.readings, room.unevenness.prior.times(factor), after=room)
+def _fitted(room: KnownRoom, without: Sequence[int]) -> KnownRoom:
+    factor, unsure = fitted_factor(room, without)
+    prior = room.unevenness.prior.times(factor)
+    return replace(know_room(room.plan, room.readings, prior, after=room), unsure=unsure)
 
 
-def fitted_factor(room: KnownRoom, without: Sequence[int] = ()) -> float:
+def fitted_factor(room: KnownRoom, without: Sequence[int] = ()) -> tuple[float, float]:
     """Return by what the unevenness that was expected is to be multiplied, some numbers left out.
 
     Its square is the mean of the squared factors that may be true: the variance of the walls is what is then
     expected of it. Where little was read that is more than the likeliest factor, and walls of which little
-    is known are not taken for better ones than they may be.
+    is known are not taken for better ones than they may be. Beside it stands how unsure that is: the standard
+    deviation of the factor's logarithm.
     """
     density = log_density(room, TRIED, without) if room.places.walls else _expected(TRIED)
     weight = np.exp(density - density.max())
-    return math.sqrt(float(weight @ TRIED**2 / weight.sum()))
+    weight /= weight.sum()
+    logarithm = np.log(TRIED)
+    unsure = math.sqrt(float(weight @ (logarithm - weight @ logarithm) ** 2))
+    return math.sqrt(float(weight @ TRIED**2)), unsure
 
 
 def _expected(factors: FloatArray) -> FloatArray:

@@ -84,7 +84,7 @@ def test_on_average_it_learns_how_uneven_the_walls_are(times):
         room = read(uneven(times, seed), [*LENGTHS, *CHECKS, *OTHERS], seed)
         sd = sureness(room, times)
         share = SURE**2 / (SURE**2 + sd**2)
-        found.append(math.log(fitted_factor(room)))
+        found.append(math.log(fitted_factor(room)[0]))
         wanted.append(share * math.log(times) + share * sd**2)
         spread.append(share * sd)
     error = math.sqrt(np.mean(np.square(spread)) / len(found))
@@ -94,7 +94,7 @@ def test_on_average_it_learns_how_uneven_the_walls_are(times):
 
 def test_learned_rooms_have_the_factor_on_all_unevenness():
     room = read(uneven(2.0, 3), [*LENGTHS, *CHECKS])
-    learned, factor = learn(room), fitted_factor(room)
+    learned, factor = learn(room), fitted_factor(room)[0]
     assert factor > 1.2
     ratio = [
         one.sd / was.sd for one, was in zip(learned.unevenness.prior.waves, OLD_HOUSE.waves, strict=True)
@@ -111,25 +111,35 @@ def test_no_readings_push_it_past_its_bounds(height, bound):
     back = Gaps("c", "back", "left-back", tuple(np.linspace(50, 1450, 30)), (UP,) * 30, zigzag, (0.1,) * 30)
     more = [replace(back, key=k, up=(UP + 700 * k,) * 30) for k in range(1, 4)]
     room = know_room(alcove().plan(), [back, *more])
-    assert fitted_factor(room) == pytest.approx(bound, rel=0.02)
+    assert fitted_factor(room)[0] == pytest.approx(bound, rel=0.02)
 
 
 def test_from_lengths_alone_nothing_is_learned():
     for seed in range(3):
-        assert fitted_factor(read(alcove(1500.0, 90.6, 89.8), LENGTHS, seed)) == pytest.approx(
-            UNREAD, abs=0.05
-        )
+        factor, _ = fitted_factor(read(alcove(1500.0, 90.6, 89.8), LENGTHS, seed))
+        assert factor == pytest.approx(UNREAD, abs=0.05)
 
 
 def test_where_no_surface_was_seen_nothing_is_learned():
     room = know_room(alcove().plan(), [])
-    assert fitted_factor(room) == pytest.approx(UNREAD, abs=5e-3)
+    assert fitted_factor(room)[0] == pytest.approx(UNREAD, abs=5e-3)
 
 
 def test_a_likelihood_that_says_nothing_leaves_what_is_expected():
     # One length whose own error drowns all unevenness.
     room = know_room(alcove().plan(), [replace(LENGTHS[0], deviation=500.0, value=1500.0)])
-    assert fitted_factor(room) == pytest.approx(UNREAD, abs=5e-3)
+    assert fitted_factor(room)[0] == pytest.approx(UNREAD, abs=5e-3)
+
+
+def test_the_more_is_read_the_surer_it_is_how_uneven_the_walls_are():
+    unread, lengths, checked = (
+        learn(read(uneven(1.3, 4), asked)).unsure for asked in ([], LENGTHS, [*LENGTHS, *CHECKS, *OTHERS])
+    )
+    weight = np.exp(stats.norm(0.0, SURE).logpdf(np.log(FINE)))
+    middle = weight @ np.log(FINE) / weight.sum()
+    assert unread == pytest.approx(math.sqrt(weight @ (np.log(FINE) - middle) ** 2 / weight.sum()), rel=0.03)
+    assert checked < 0.6 * lengths < unread
+    assert know_room(alcove().plan(), []).unsure == 0.0  # before it is learned, it is taken as it is said
 
 
 # The density
@@ -173,7 +183,7 @@ def test_density_is_that_of_all_readings_with_the_unknowns_integrated_out(monkey
 def test_the_factor_is_the_root_mean_square_of_those_that_may_be_true():
     room = read(uneven(1.5, 2), [*LENGTHS, *CHECKS, *OTHERS])
     density = np.array([dense(room, one) for one in FINE])
-    assert fitted_factor(room) == pytest.approx(root_mean_square(density), rel=0.01)
+    assert fitted_factor(room)[0] == pytest.approx(root_mean_square(density), rel=0.01)
 
 
 # A room that goes on from the one before

@@ -16,6 +16,7 @@ from true_room import TrueRoom
 
 from fitting.cabinet import CabinetPlan, fit_cabinet
 from fitting.chance import Chance, all_above
+from fitting.joint import Joint
 from fitting.piece import EdgePlan, reaches
 from fitting.placement import AXES, Between, Placed, place
 from fitting.site import OLD_HOUSE, CornerTurn, Distance, KnownRoom, Prior, Spot, know_room
@@ -72,6 +73,30 @@ def cut_short(placed: Placed, gap: float, greatest: float, walls: Sequence[str])
 
 def cut_by(stake: Stake, wider: float) -> Stake:
     return Stake(stake.placed, {name: replace(one, cut=one.cut - wider) for name, one in stake.lines.items()})
+
+
+# Where it is unsure how uneven the walls are
+
+
+def test_a_chance_is_the_mean_over_how_uneven_the_walls_may_be():
+    """By Gauss and Hermite over the factor's logarithm, the covariance as the square of it; no pose and no
+    edge knows of that."""
+    room = know_room(rooms.alcove().plan(), POORLY)
+    unsure = 0.3
+    stake = net(room, 1.5, 3.0)
+    nodes, weights = np.polynomial.hermite_e.hermegauss(9)
+    wanted = [0.0, 0.0]
+    for node, weight in zip(nodes, weights / weights.sum(), strict=True):
+        factor = math.exp(unsure * node - unsure**2)
+        found = stake.outcome(Joint(stake.known.mean, factor**2 * stake.known.covariance), draws=20_000)
+        wanted[0] += weight * found.goes_in.value
+        wanted[1] += weight * found.all_well.value
+    unsure_stake = net(replace(room, unsure=unsure), 1.5, 3.0)
+    mixed = unsure_stake.outcome(stake.known, draws=20_000)
+    assert [mixed.goes_in.value, mixed.all_well.value] == pytest.approx(wanted, abs=0.012)
+    sure = stake.outcome(stake.known, draws=20_000)
+    assert abs(sure.all_well.value - wanted[1]) > 0.012  # else it would make no difference
+    assert unsure_stake.all_well(stake.known, draws=20_000).value == mixed.all_well.value
 
 
 # Independent draws, each pose found by scipy
