@@ -1,4 +1,4 @@
-"""Choosing a file on a computer: a sheet that shows one folder at a time. A phone has a way of its own."""
+"""Choosing a file, or a folder, on a computer: a sheet that shows one folder at a time. A phone has a way of its own."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from typing import Final
 from kivy.properties import StringProperty
 
 from survey.app.page import load_kv
-from survey.app.plain import Row, Words
+from survey.app.plain import Key, Row, Words
 from survey.app.widgets.sheet import Sheet
 
 MOST: Final = 200
@@ -52,7 +52,7 @@ class FileSheet(Sheet):
             self._row("on", inner.name, partial(self.show, inner))
         for file in files[:MOST]:
             self._row("note", file.name, partial(self._take, file))
-        if not files:
+        if not files and self._suffixes:
             kinds = ", ".join(sorted(self._suffixes))
             body.add_widget(Words(text=f"No files that end in {kinds} here."))
         elif len(files) > MOST:
@@ -68,6 +68,29 @@ class FileSheet(Sheet):
     def _take(self, file: Path) -> None:
         self.dismiss(animation=False)
         self._chosen(file)
+
+
+class FolderSheet(FileSheet):
+    """The same for folders: the one that is shown can be taken."""
+
+    def __init__(self, title: str, chosen: Callable[[Path], object], folder: Path) -> None:
+        """Begin at a folder."""
+        super().__init__(title, (), chosen, folder)
+
+    def show(self, folder: Path) -> None:
+        """Show a folder, with a key to take it."""
+        super().show(folder)
+        key = Key(text="Take this folder", is_main=True)
+        key.bind(on_release=lambda _: self._take(folder))
+        self.ids.body.add_widget(key, len(self.ids.body.children) - 1)
+
+
+def choose_folder(title: str, chosen: Callable[[Path], object], folder: Path) -> FolderSheet:
+    """Let the person choose a folder, beginning in one, or above it where it is not there any more."""
+    there = next((one for one in (folder, *folder.parents) if one.is_dir()), Path.home())
+    sheet = FolderSheet(title, chosen, there)
+    sheet.open(animation=False)
+    return sheet
 
 
 def choose_file(
