@@ -16,7 +16,7 @@ from survey.drawing.errors import DrawingError
 from survey.drawing.geometry import Point
 from survey.observe import Observed, observe
 from survey.observe.ground import Ground
-from survey.records import Feature, Mark, Panel, Piece, Position, Reading, Survey, Top
+from survey.records import Feature, Mark, Panel, Piece, Reading, Survey, Top
 from survey.records.pieces import BoxPiece, Filler
 from survey.report.context import mm
 
@@ -369,8 +369,3 @@ def _spanning(
     else:
         return None
     return Standing(piece.name, piece.id, low, low + width, bottom, top)
-
-
-def positions_of(survey: Survey, name: str) -> tuple[Position, ...]:
-    """Return the readings of where a feature is, of all its edges."""
-    return tuple(one for one in survey.of(Position) if one.of.partition(":")[0] == name)

@@ -1,9 +1,9 @@
 """One wall from the front, to scale: its outline, what is on it, and the pieces planned over that.
 
 Facing the wall, right is right. Heavy ink is the room, thin ink what was measured, dots of pencil what is
-supposed, fine pencil where edges and levels were held, long dashes the pieces. Numbers below are along from
-the corner at the left, numbers above from the corner at the right; numbers at the side are heights, as
-everywhere above z = 0.
+supposed; ticks are the ends of edges and levels that were held, long dashes the pieces. Numbers below are
+along from the corner at the left, numbers above from the corner at the right; numbers at the side are
+heights, as everywhere above z = 0.
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ import textwrap
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Final
 
-from survey.drawing.elevation import Elevation, elevation, points_of, standing
+from survey.drawing.elevation import Elevation, Standing, elevation, points_of, standing
 from survey.drawing.geometry import Point
 from survey.drawing.piece_words import printable
 from survey.drawing.primitives import (
@@ -30,23 +30,25 @@ from survey.drawing.primitives import (
 )
 from survey.drawing.wall_things import Drawn, drawn, line, reaches, rectangle
 from survey.quantity import write_length
-from survey.records import Electrical, Feature, Mark, RoughIn, Stud, Survey, Trim
+from survey.records import Electrical, Feature, Mark, Opening, RoughIn, Stud, Survey, Trim
 
 if TYPE_CHECKING:
     from survey.report.structs import FitReport
 
-LETTERS: Final = 2.8
-"""Capital height of names, paper mm."""
-NUMBERS: Final = 2.5
-"""Capital height of numbers and remarks, paper mm."""
+LETTERS: Final = 3.0
+"""Capital height of words and numbers, paper mm."""
+SMALL: Final = 2.4
+"""The same of pieces' names, which lie among everything else."""
 ABOVE: Final = 200.0
 """mm that the picture goes on above what is highest in it, where no ceiling was read."""
 THICK: Final = 0.03
 """Width of the hatching around the wall, in sizes of the wall."""
+LEAST_NAMED: Final = 150.0
+"""mm that a piece is wide at least to be named on it, and high to be named within it."""
 SHORT_LINE: Final = 30
-"""Letters of a line of the remarks below."""
-HELD: Final = Role.HATCH
-"""Where a straightedge or a level was held is drawn as fine as hatching."""
+"""Letters of a line of the remarks above the wall."""
+TICK: Final = 14.0
+"""mm: half a tick at the ends of where an edge or a level was held, as fine as hatching."""
 
 
 def wall_drawing(survey: Survey, wall: str, report: FitReport | None = None) -> Drawing:
@@ -166,22 +168,31 @@ class _View:
         record = job.id if job is not None else ""
         yield line(((self.left, up), (self.right, up)), Role.WALL, record)
         yield Text(
-            (self.right, up), "level line", NUMBERS, Anchor.BOTTOM_RIGHT, shift=(-1.0, 1.0), record=record
+            (self.right, up), "level line", LETTERS, Anchor.BOTTOM_RIGHT, shift=(-1.0, 1.0), record=record
         )
 
     def _checks(self) -> Iterator[Drawable]:
-        """Draw where edges, lines and levels were held."""
+        """Tick the ends of where an edge, a line or a level was held, across it."""
         for check in self.found.checks:
-            yield line(check.points, HELD, check.record)
+            (x0, y0), (x1, y1) = check.points[0], check.points[-1]
+            dx, dy = (0.0, TICK) if abs(x1 - x0) >= abs(y1 - y0) else (TICK, 0.0)
+            for x, y in ((x0, y0), (x1, y1)):
+                yield line(((x - dx, y - dy), (x + dx, y + dy)), Role.HATCH, check.record)
 
     # Pieces
 
     def _pieces(self) -> Iterator[Drawable]:
         for piece in self.pieces:
             yield rectangle(piece.left, piece.bottom, piece.right, piece.top, Role.BLANK, piece.record)
-            if piece.right - piece.left > 150.0:
-                at = ((piece.left + piece.right) / 2, (piece.bottom + piece.top) / 2)
-                yield Text(at, printable(piece.name), LETTERS, record=piece.record)
+            if piece.right - piece.left > LEAST_NAMED:
+                yield self._piece_name(piece)
+
+    def _piece_name(self, piece: Standing) -> Text:
+        """Name a piece in its lower left, or over it where it is thin; a line leads to it from elsewhere."""
+        is_thin = piece.top - piece.bottom < LEAST_NAMED
+        at = (piece.left, piece.top if is_thin else piece.bottom)
+        name, anchor = printable(piece.name), Anchor.BOTTOM_LEFT
+        return Text(at, name, SMALL, anchor, shift=(1.2, 1.2), leader=True, record=piece.record)
 
     # Words and numbers
 
@@ -194,7 +205,10 @@ class _View:
         is_gas = isinstance(thing, RoughIn) and thing.type == "gas"
         role = Role.CAUTION if doubt or is_gas else Role.NOTE
         words = "\n".join([words_of(thing), *doubt])
-        return Text(shown.said_at, words, NUMBERS, anchor, shift=shift, role=role, record=thing.id)
+        leads = not isinstance(thing, (Stud, Trim, Opening))
+        return Text(
+            shown.said_at, words, LETTERS, anchor, shift=shift, leader=leads, role=role, record=thing.id
+        )
 
     def _doubt(self, thing: Feature | Mark) -> list[str]:
         """Say which readings of a thing do not agree."""
@@ -214,7 +228,7 @@ class _View:
         return 0.0 if zero is None else zero
 
     def _is_from_right(self, point: str) -> bool:
-        seen = self.found.sightings.get(point)
+        seen = self.found.sightings.get(point, [])
         return bool(seen) and self.found.ground.at_right_end(seen[0].start, self.found.wall)
 
     def _numbers(self) -> Iterator[Ordinate]:
@@ -230,7 +244,7 @@ class _View:
             line_at = (edge, self.found.ground.level_line)
             heights.append((line_at, job.id if job is not None else ""))
         for at, record in heights:
-            yield Ordinate((edge, 0.0), at, Axis.Y, self.say(at[1]), side, NUMBERS, record=record)
+            yield Ordinate((edge, 0.0), at, Axis.Y, self.say(at[1]), side, LETTERS, record=record)
 
     def _along(self, point: str, at: Point, record: str) -> Iterator[Ordinate]:
         if point not in self.found.sightings:
@@ -238,10 +252,10 @@ class _View:
         zero = self._zero(point)
         side = Side.TOP if self._is_from_right(point) and self.found.left is not None else Side.BOTTOM
         words = self.say(abs(at[0] - zero))
-        yield Ordinate((zero, self.floor), at, Axis.X, words, side, NUMBERS, record=record)
+        yield Ordinate((zero, self.floor), at, Axis.X, words, side, LETTERS, record=record)
 
     def _remarks(self) -> Iterator[Text]:
-        """Say below what the picture cannot show."""
+        """Say above the wall what the picture cannot show."""
         told = []
         if not self.found.floor:
             told.append("floor not read yet")
@@ -252,8 +266,8 @@ class _View:
             told.append(f"place not said: {', '.join(self.open_pieces)}")
         lines = [part for one in told for part in textwrap.wrap(printable(one), SHORT_LINE)]
         if lines:
-            at = ((self.left + self.right) / 2, self.floor)
-            yield Text(at, "\n".join(lines), NUMBERS, Anchor.TOP, shift=(0.0, -9.0))
+            at = ((self.left + self.right) / 2, self.top)
+            yield Text(at, "\n".join(lines), LETTERS, Anchor.BOTTOM, shift=(0.0, 6.0))
 
 
 def words_of(thing: Feature | Mark) -> str:
@@ -269,7 +283,7 @@ def words_of(thing: Feature | Mark) -> str:
         return f"{name}, {thing.fate}"
     if isinstance(thing, Stud) and thing.proved == "assumed spacing":
         return f"{name}?"
-    if isinstance(thing, (RoughIn, Electrical)) and thing.type not in thing.name:
+    if isinstance(thing, (RoughIn, Electrical)) and not any(word in name for word in thing.type.split()):
         return f"{name}, {thing.type}"
     return name
 
