@@ -1,4 +1,4 @@
-"""Choosing a file, or a folder, on a computer: a sheet that shows one folder at a time. A phone has a way of its own."""
+"""Choosing a file or folder on a computer: a sheet that shows one at a time. A phone has a way of its own."""
 
 from __future__ import annotations
 
