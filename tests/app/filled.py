@@ -150,9 +150,9 @@ def write_doubtful(path: Path) -> Survey:
     return survey
 
 
-def write_half_read(path: Path) -> Survey:
-    """Write the alcove as it is half-way through the walk; return it."""
-    survey = filled_alcove(most=7)
+def write_half_read(path: Path, most: int = 7) -> Survey:
+    """Write the alcove as it is after so many readings; return it."""
+    survey = filled_alcove(most=most)
     SurveyFile.create(path, survey.records).close()
     return survey
 
