@@ -90,6 +90,8 @@ class ScribefitApp(App):
         """Let go; readings are on the disk since they were saved."""
         Window.unbind(on_key_down=self._on_key, on_keyboard=self._on_back, on_request_close=self._on_close)
         ExceptionManager.remove_handler(self._calm)
+        if self.shell is not None and self.shell.page is not None:
+            self.shell.page.left()  # what it was still to do a moment later finds no job any more
         if self._answers is not None:
             self._answers.end()
             self._answers = None
