@@ -101,6 +101,14 @@ class PiecesPage(Page):
 
         beside(self.app, work, done)
 
+    def pick(self, record: str) -> None:
+        """Go to the piece under a tap on the picture; what else is there belongs to the wall."""
+        visit = self.app.visit
+        if visit is not None and isinstance(visit.survey.by_id.get(record), Piece):
+            self.app.go("piece", record=record)
+        else:
+            self.see_wall()
+
     def see_wall(self) -> None:
         """Go to the wall with all that is on it."""
         self.app.go("wall_view", wall=self.wall)
