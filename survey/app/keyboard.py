@@ -50,7 +50,9 @@ class Ring:
 def pressables(root: Widget) -> list[Pressable]:
     """Return what can be pressed now, in the order in which it is read."""
     found = []
-    for child in reversed(root.children):
+    # A list that makes only the rows on the screen keeps them in no order.
+    rows = getattr(root, "reads_from_top", False)
+    for child in sorted(root.children, key=lambda row: -row.top) if rows else reversed(root.children):
         if child.disabled or child.opacity == 0 or child.height <= 0 or child.width <= 0:
             continue
         if isinstance(child, Pressable):
