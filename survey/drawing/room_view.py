@@ -70,8 +70,13 @@ STUD: Final = 38.0
 """mm: width of a stud, where nobody said it."""
 
 
-def room_picture(survey: Survey, report: FitReport | None, exaggerate: float = 1.0) -> LaidOut:
-    """Lay the room out on a sheet of its own, legible on a phone.
+def room_picture(
+    survey: Survey,
+    report: FitReport | None,
+    exaggerate: float = 1.0,
+    sheet: tuple[float, float] = SHEET,
+) -> LaidOut:
+    """Lay the room out on a sheet of its own (paper mm): a smaller one leaves less room, not smaller letters.
 
     Raises
     ------
@@ -80,7 +85,7 @@ def room_picture(survey: Survey, report: FitReport | None, exaggerate: float = 1
     DrawingError
         The room fits the sheet at no scale.
     """
-    return layout(room_drawing(survey, report, exaggerate), SHEET, scales=SCALES).trimmed(MARGIN)
+    return layout(room_drawing(survey, report, exaggerate), sheet, scales=SCALES).trimmed(MARGIN)
 
 
 def room_drawing(survey: Survey, report: FitReport | None, exaggerate: float = 1.0) -> Drawing:
@@ -113,10 +118,11 @@ def room_drawing(survey: Survey, report: FitReport | None, exaggerate: float = 1
     ground = Ground(survey, known_plan(survey, report), place_of(survey))
     if exaggerate != 1.0:
         ground = replace(ground, plan=exaggerated(ground.plan, ground.place, exaggerate))
-    items = [*ground.plan.walls()]
+    # Words that come first find the place that is theirs.
+    items = [*ground.plan.walls(), *_corners(ground, report), *_doubted(ground, report)]
     if exaggerate == 1.0:
         items += _pieces(ground)
-    items += [*_features(ground), *_corners(ground, report), *_doubted(ground, report), *ground.plan.names()]
+    items += [*_features(ground), *ground.plan.names()]
     return Drawing((*items, _caption(ground.plan, exaggerate)), "The room from above")
 
 
