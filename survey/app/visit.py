@@ -107,8 +107,18 @@ class Visit:
         return corrected
 
     def withdraw(self, *records: Record, because: str = "") -> None:
-        """Take records back; they are kept, and count no more."""
-        self.put(Withdrawal(**self.stamp(), replaces=tuple(one.id for one in records), because=because))  # type: ignore[arg-type]
+        """Take records back, with what they were corrected from, which would stand again otherwise.
+
+        All are kept, and count no more.
+        """
+        ids: dict[str, None] = {}
+        waiting = [one.id for one in records]
+        while waiting:
+            record = self.survey.by_id.get(waiting.pop())
+            if record is not None and record.id not in ids:
+                ids[record.id] = None
+                waiting += record.replaces
+        self.put(Withdrawal(**self.stamp(), replaces=tuple(ids), because=because))  # type: ignore[arg-type]
 
     def undo(self) -> bool:
         """Take back the last act; False where there is none."""
