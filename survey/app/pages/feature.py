@@ -382,7 +382,7 @@ class FeaturePage(Page):
             self._correct(record, replace(record, **{question.field: value}))
             return
         self._answers[question.field] = value
-        if question.field in ("what", "material"):
+        if question.field in ("what", "material") and "name" in self._answers:
             self._answers["name"] = name_for(self._sort, self._visit.survey, text)
         said = {
             field: getattr(one, "text", None) or answer_words(one) for field, one in self._answers.items()

@@ -132,7 +132,7 @@ class WallViewPage(Page):
 
     def measure_open(self) -> None:
         """Choose what has no place yet, and measure it."""
-        options = [(point, " ".join(point.partition(":")[::-2])) for point in self._open]
+        options = [(point, _said(point)) for point in self._open]
         choose("Not measured yet", options, lambda point: self.app.go("entry", **self._asks(point)))
 
     def turn_to(self, wall: str) -> None:
@@ -262,6 +262,11 @@ class WallViewPage(Page):
         if self.ids.picture.laid_out != laid_out:
             self.ids.picture.laid_out = laid_out
         self._say()
+
+
+def _said(point: str) -> str:
+    name, _, edge = point.partition(":")
+    return f"{edge} edge of {name}" if edge else name
 
 
 def _work(
