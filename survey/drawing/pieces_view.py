@@ -25,6 +25,8 @@ NAMED: Final = (420.0, 120.0)
 """mm: a piece less wide or less high than this is too small for its name."""
 ABOVE: Final = 150.0
 """mm that the wall goes on above the highest piece."""
+MARGIN: Final = 2.5
+"""Around all that is drawn, paper mm."""
 THICK: Final = 45.0
 """mm of hatching behind floor and walls."""
 
@@ -52,7 +54,7 @@ def pieces_picture(survey: Survey, wall: str) -> LaidOut | None:
     if not pieces:
         return None
     drawing = Drawing(tuple(_items(found, pieces)), f"pieces at wall {wall}")
-    return layout(drawing, SHEET, scales=SCALES).trimmed(1.0)
+    return layout(drawing, SHEET, scales=SCALES).trimmed(MARGIN)
 
 
 def _items(found: Elevation, pieces: list[Standing]) -> Iterator[Drawable]:

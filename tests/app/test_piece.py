@@ -208,6 +208,16 @@ def test_what_stands_in_the_way_leads_to_the_reading(shown: Shown) -> None:
         assert gone == [("entry", {"line": keys[0].removeprefix("Read: ")})]
 
 
+def test_one_key_for_all_that_one_place_settles(shown: Shown) -> None:
+    with shown("withdraw last", CABINET.partition(", left")[0]) as pilot:
+        for name in ("bath", "back", "left"):
+            pilot.app.visit.withdraw(*pilot.app.visit.survey.named[name])
+        to_piece(pilot, "vanity")
+        pilot.answered()
+        pilot.until(lambda: len(pilot.all(FindingPart)) > 1)
+        assert [one.key_words for one in pilot.all(FindingPart)].count("Set up the place") == 1
+
+
 @pytest.mark.parametrize(
     ("size", "density", "fontscale"),
     [((320, 568), 1.0, 1.0), ((320, 568), 1.0, 2.0), ((360, 640), 2.75, 1.3), ((640, 360), 2.0, 1.0),
