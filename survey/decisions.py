@@ -9,9 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from survey.dictation import Hand
 from survey.records import Decision, Filler, Piece, Survey
 from survey.records.base import TypedLength
+from survey.records.hand import Hand
 from survey.report.chance_words import verdict
 from survey.report.structs import Dimension, FitReport, PieceReport
 
@@ -63,11 +63,14 @@ class Standing:
         value = self.decision.value
         return f"{self.decision.choice}{f', {_with_unit(value)}' if value else ''}"
 
-    @property
-    def since(self) -> str:
-        """Say what changed since, what the decision's value says first; empty where nothing did."""
+    def since(self, most: int = 1000) -> str:
+        """Say what changed since, what the decision's value says first; empty where nothing did.
+
+        Of more changes than `most`, the others are counted.
+        """
         told = sorted(self.changes, key=lambda change: change.before != self._value)
-        return "; ".join(change.words for change in told)
+        more = f"; and {len(told) - most} more" if len(told) > most else ""
+        return "; ".join(change.words for change in told[:most]) + more
 
     @property
     def _value(self) -> str:

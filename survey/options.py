@@ -13,12 +13,12 @@ from typing import Final, Literal
 from msgspec.structs import replace
 
 from survey.decisions import decide, strips_of, typed, width_of
-from survey.dictation import Hand
 from survey.errors import RecordError
 from survey.findings import fit
 from survey.quantity import read_step, round_length, write_length
 from survey.records import BoxPiece, Edge, Filler, Piece, Record, SizedPiece, Survey, Top, Withdrawal
 from survey.records.base import LengthUnit, TypedLength
+from survey.records.hand import Hand
 from survey.report.chance_words import chance_words, step_words, verdict
 from survey.report.structs import Dimension, FitReport, PieceReport
 
@@ -31,7 +31,10 @@ DOOR_ROOM = 31.75
 """mm; 1 1/4 in, what a door's pull needs beside it to open past square (from memory, no source)."""
 OPEN_SEEN = 3.2
 """mm; 1/8 in, the widest gap beside a cabinet without a strip that nobody sees (common practice)."""
-RULES = "Strips from 3/4 to 3 in, and 1 1/4 in for a door's pull: common practice, yours may differ."
+RULES: Final = {
+    "in": "Strips from 3/4 in to 3 in, and 1 1/4 in beside a door for its pull: common practice, no more.",
+    "mm": "Strips from 19 mm to 76 mm, and 32 mm beside a door for its pull: common practice, no more.",
+}
 ALIKE = "fillers left and right, alike"
 
 USUAL: Final[dict[str, dict[str, TypedLength]]] = {
@@ -92,6 +95,17 @@ class Option:
         """How likely it goes in, in words; empty where that is not known."""
         told, report = self.cabinet.chance, self.report
         return "" if told is None else chance_words(told, step_words(report.step, report.unit))
+
+    @property
+    def numbers(self) -> tuple[tuple[str, str], ...]:
+        """Return what there is to compare, with names: the cabinet's width, each strip from bottom to top."""
+        found = [("cabinet", one.size.text) for one in self.cabinet.finished if one.name == "width"]
+        for side in SIDES:
+            bottom, top = (self.gap(side, f"{level} front") for level in ("bottom", "top"))
+            if bottom is not None and top is not None:
+                what = f"{side} strip" if self.strip(side) is not None else f"{side} gap, open"
+                found.append((what, _from_to(bottom.text, top.text)))
+        return tuple(found)
 
     def gap(self, side: Side, place: str) -> Dimension | None:
         """Return what the cabinet is off the wall at a side; `place` as in `top front`."""
@@ -347,7 +361,7 @@ def _faults(survey: Survey, option: Option) -> Iterator[Fault]:
         if edge.meets is not None:
             yield from _beside(option, side)
     if option.trial.cabinet.width.mm != _cabinet(survey, option.cabinet.name).width.mm:
-        yield Fault("the cabinet is made another width", CHANGES)
+        yield Fault("the cabinet is made another width than planned", CHANGES)
 
 
 def _beside(option: Option, side: Side) -> Iterator[Fault]:
@@ -365,6 +379,15 @@ def _beside(option: Option, side: Side) -> Iterator[Fault]:
         yield Fault(f"the strip at the {side} is {most.text} wide: it looks like a patch", LOOKS)
     if least.mm < DOOR_ROOM:
         yield Fault(f"a door hinged at the {side} has {least.text} beside it for its pull", HINDERS)
+
+
+def _from_to(first: str, last: str) -> str:
+    """Say two sizes, the unit once where it is a word that is read so.
+
+    >>> _from_to("44 mm", "46 mm"), _from_to("3/4 in", "1 in"), _from_to("1 in", "1 in")
+    ('44 to 46 mm', '3/4 in to 1 in', '1 in')
+    """
+    return last if first == last else f"{first.removesuffix(' mm')} to {last}"
 
 
 def _why(best: Option) -> str:

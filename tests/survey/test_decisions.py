@@ -44,7 +44,8 @@ def test_a_decision_is_fresh_until_a_reading_changes_what_it_rested_on() -> None
     survey = leaning(survey)
     (standing,) = standings(survey, fit(survey))
     assert standing.is_stale
-    assert standing.since.startswith("strip, finished width 31 mm, was 30 mm; strip, blank width ")
+    assert standing.since().startswith("strip, finished width 31 mm, was 30 mm; strip, blank width ")
+    assert standing.since(1) == "strip, finished width 31 mm, was 30 mm; and 2 more"
 
 
 def test_kept_it_says_the_present_width_and_replaces_the_old_one() -> None:
