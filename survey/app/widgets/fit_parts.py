@@ -1,0 +1,106 @@
+"""Parts of the Fit pages: a number with its name, words under a sign, a picture to press, what folds out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from typing import Any
+
+from kivy.properties import BooleanProperty, ColorProperty, NumericProperty, ObjectProperty, StringProperty
+from kivy.uix.boxlayout import BoxLayout
+from kivy.uix.stacklayout import StackLayout
+from kivy.uix.widget import Widget
+
+from survey.app.page import load_kv
+from survey.app.plain import Pressable, Row
+from survey.app.widgets import glyph as _glyph  # noqa: F401  the rules name it
+from survey.app.widgets import picture as _picture  # noqa: F401  the rules name it
+
+
+class Part(BoxLayout):
+    """A column as high as what is in it."""
+
+
+class Figure(BoxLayout):
+    """A number and what it is; one below the other where they have no room side by side."""
+
+    words = StringProperty()
+    number = StringProperty()
+    size_of = NumericProperty(0)
+    """Letters of the number, px; the look's `lead` where it is 0."""
+    is_old = BooleanProperty(False)
+
+
+class Signed(BoxLayout):
+    """Words beside a sign."""
+
+    sign = StringProperty("fine")
+    words = StringProperty()
+    ink = ColorProperty((0, 0, 0, 0))
+
+
+class FindingRow(Row):
+    """Something missing or in doubt, what to do, and the words of where that is done."""
+
+    sign = StringProperty("in doubt")
+    gravity = StringProperty()
+    says = StringProperty()
+    does = StringProperty()
+    leads_to = StringProperty()
+
+
+class RecordRow(Row):
+    """A record to go to: what it is, and what it says."""
+
+    words = StringProperty()
+    value = StringProperty()
+
+
+class PictureKey(Pressable, BoxLayout):
+    """A picture that is pressed as a whole; as high as its picture needs, at most `most` px."""
+
+    laid_out = ObjectProperty(None, allownone=True)
+    words = StringProperty()
+    most = NumericProperty(300)
+
+
+class Stations(StackLayout):
+    """Depths along an edge, each under its place."""
+
+
+class Station(BoxLayout):
+    """One place and the depth there."""
+
+    at = StringProperty()
+    depth = StringProperty()
+
+
+class FoldKey(Row):
+    """The line that folds something out and in."""
+
+    words = StringProperty()
+    is_open = BooleanProperty(False)
+
+
+class Fold(Part):
+    """A line that folds out what `fill` makes, when it is first pressed."""
+
+    words = StringProperty()
+    is_open = BooleanProperty(False)
+
+    def __init__(self, words: str, fill: Callable[[], Iterable[Widget]], **given: Any) -> None:
+        """Begin folded in."""
+        super().__init__(words=words, **given)
+        self._fill = fill
+        self.ids.line.bind(on_release=lambda _: self.turn())
+
+    def turn(self) -> None:
+        """Fold out, or in again."""
+        self.is_open = not self.is_open
+        inside = self.ids.inside
+        inside.clear_widgets()
+        if self.is_open:
+            for one in self._fill():
+                inside.add_widget(one)
+
+
+load_kv(__file__)
