@@ -8,6 +8,7 @@ echo must not wait for a drive; what a loss of power may cost is the value being
 from __future__ import annotations
 
 import os
+from contextlib import suppress
 from pathlib import Path
 from typing import Literal
 
@@ -75,7 +76,8 @@ class Desk:
         """Take up what lies there; a desk that cannot be read is cleared, its file set aside."""
         self.home = home
         self.jobs = home / "jobs"
-        self.jobs.mkdir(parents=True, exist_ok=True)
+        with suppress(OSError):  # whoever wants to put a job there is told why it cannot be
+            self.jobs.mkdir(parents=True, exist_ok=True)
         self._path = home / "desk.json"
         self.kept = self._read()
 
@@ -101,7 +103,8 @@ class Desk:
             temporary.write_bytes(msgspec.json.encode(self.kept))
             os.replace(temporary, self._path)
         except OSError:
-            temporary.unlink(missing_ok=True)
+            with suppress(OSError):
+                temporary.unlink(missing_ok=True)
 
     def _read(self) -> Kept:
         try:
@@ -109,6 +112,6 @@ class Desk:
         except FileNotFoundError:
             return Kept()
         except (OSError, msgspec.MsgspecError, UnicodeDecodeError):
-            if self._path.is_file():
+            with suppress(OSError):
                 os.replace(self._path, self._path.with_suffix(".unreadable"))
             return Kept()

@@ -139,6 +139,8 @@ _DAMAGED: Final = "the file is damaged; take another copy of it, such as one tha
 _SAID: Final = {
     "SQLITE_READONLY_ROLLBACK": "a save was interrupted; open the survey once for writing, by "
     "adding to it, and what was saved is in order again",
+    "SQLITE_READONLY_DBMOVED": "the file was moved or deleted while it was open: nothing of this was saved; "
+    "put it back and try again",
     "SQLITE_READONLY": "this file cannot be written here; hand out a copy and write to that",
     "SQLITE_BUSY": "another program is writing to it; wait for that and try again",
     "SQLITE_FULL": "the disk is full: nothing of this was saved; make room and try again",
