@@ -121,8 +121,20 @@ def shown_value(reading: Reading, unit: str) -> str:
     """
     if isinstance(reading, StraightedgeCheck):
         gap = max((station.gap for station in reading.stations), key=lambda gap: gap.mm)
-        return f"{len(reading.stations)} gaps, up to {typeset(gap.text, gap.unit)}"
+        count = f"{len(reading.stations)} gaps"
+        return f"{count}, up to {typeset(gap.text, gap.unit)}" if gap.mm > 0 else f"{count}, all touch"
     return " · ".join(
         typeset(blank.usual, getattr(getattr(reading, blank.field, None), "unit", unit), blank.sort)
         for blank in blanks(reading)
     )
+
+
+def names_of_readings(survey: Survey, tools: Tools) -> dict[str, tuple[str, str]]:
+    """Return for each reading's id its name, as the walk calls it, and its value as shown."""
+    unit = survey.job.unit if survey.job is not None else "in"
+    return {
+        record: (item.words, shown_value(reading, unit))
+        for item in measure_list(survey, tools).items
+        for record in item.taken
+        if isinstance(reading := survey.by_id.get(record), Reading)
+    }

@@ -272,7 +272,7 @@ class MeasurePage(Page):
             "wall": ("Look at a wall", self.look_at_wall),
             "plan": ("Plan of the room", self.enlarge),
             "remarks": ("Notes and photos", lambda: self.app.go("remarks", about="")),
-            "doubts": ("What the readings say", lambda: self.app.go("doubts")),
+            "doubts": ("Doubts and advice", lambda: self.app.go("doubts")),
             "place": ("The place and its walls", lambda: self.app.go("place")),
             "tools": (f"Read with a {other}, not a {tools}", lambda: self._take_tools(other)),
         }
