@@ -18,6 +18,7 @@ from survey.app.beside import beside
 from survey.app.look import look
 from survey.app.page import Page, load_kv
 from survey.app.plain import Key, Pressable, Quiet, Row, Words
+from survey.app.widgets import column as _column  # noqa: F401  the rules name it
 
 if TYPE_CHECKING:
     from survey.app.shelf import Shelved
@@ -26,8 +27,6 @@ MANY: Final = 6
 """Jobs from which on there is something to search."""
 MOST: Final = 60
 """Jobs that are listed; more are found by their titles."""
-AT_ONCE: Final = 8
-"""Rows that are made between two frames."""
 
 
 class JobRow(Row):
@@ -74,8 +73,6 @@ class JobsPage(Page):
     def shown(self) -> None:
         """Read the folder beside the screen."""
         self._jobs: tuple[Shelved, ...] = ()
-        self._rows: Iterator[Widget] = iter(())
-        self._more_rows = Clock.create_trigger(self._put_rows)
         self._arrange_soon = Clock.create_trigger(self._arrange)
         self.bind(size=self._arrange_soon)
         look.fbind("small", self._arrange_soon)
@@ -92,7 +89,7 @@ class JobsPage(Page):
         """List the jobs whose titles have the words that are typed."""
         from survey.app.shelf import search
 
-        self._list(search(self._jobs, self.ids.search.text))
+        self.ids.rows.pour(self._job_rows(search(self._jobs, self.ids.search.text)))
 
     def new_job(self) -> None:
         """Go and name a new job."""
@@ -116,24 +113,7 @@ class JobsPage(Page):
         if jobs:
             self.find()
         else:
-            self._begin_rows(self._first_steps())
-
-    def _list(self, jobs: tuple[Shelved, ...]) -> None:
-        self._begin_rows(self._job_rows(jobs))
-
-    def _begin_rows(self, rows: Iterator[Widget]) -> None:
-        self.ids.rows.clear_widgets()
-        self._rows = rows
-        self._put_rows()
-
-    def _put_rows(self, *_: object) -> None:
-        """Put some rows, and the others after the next frame: a long list must not hold up a thumb."""
-        for _number in range(AT_ONCE):
-            row = next(self._rows, None)
-            if row is None:
-                return
-            self.ids.rows.add_widget(row)
-        self._more_rows()
+            self.ids.rows.pour(self._first_steps())
 
     def _job_rows(self, jobs: tuple[Shelved, ...]) -> Iterator[Widget]:
         from survey.app.shelf import when
