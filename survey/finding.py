@@ -129,7 +129,7 @@ NUMBERS: dict[int, tuple[Severity, str, str]] = {
     601: (
         "doubt",
         "{what} of `{name}` is still to come: {thickness} thick, taken to be good to {sd}",
-        "read {repeat} again when it is done, before cutting",
+        "take {repeat} once more when it is done, before cutting",
     ),
     602: ("hint", "{what}", "{do}"),
 }

@@ -85,7 +85,7 @@ def _still_to_come(
     area: Area, layers: list[Layer], covering: Covering, survey: Survey, ground: Ground
 ) -> Finding:
     affected = _readings_on(area.wall, survey, ground)
-    repeat = "the drops" if area.wall == "floor" else f"what was read to `{area.wall}`"
+    repeat = "the drops" if area.wall == "floor" else f"the readings to wall `{area.wall}`"
     return finding(
         601,
         (area.id, *affected),
