@@ -98,13 +98,14 @@ class Option:
 
     @property
     def numbers(self) -> tuple[tuple[str, str], ...]:
-        """Return what there is to compare, with names: the cabinet's width, each strip from bottom to top."""
+        """Return what there is to compare, with names: the cabinet's width, each strip at least and at most."""
         found = [("cabinet", one.size.text) for one in self.cabinet.finished if one.name == "width"]
         for side in SIDES:
             bottom, top = (self.gap(side, f"{level} front") for level in ("bottom", "top"))
             if bottom is not None and top is not None:
                 what = f"{side} strip" if self.strip(side) is not None else f"{side} gap, open"
-                found.append((what, _from_to(bottom.text, top.text)))
+                least, most = sorted((bottom, top), key=lambda size: size.mm)
+                found.append((what, _from_to(least.text, most.text)))
         return tuple(found)
 
     def gap(self, side: Side, place: str) -> Dimension | None:
@@ -397,7 +398,8 @@ def _why(best: Option) -> str:
         return f"None is without fault; here {best.faults[0].words}."
     if not widths:
         return "The wall runs so near to the side that no strip is needed."
-    strips = f"A strip of {widths[0]} is" if len(widths) == 1 else f"Strips of {' and '.join(widths)} are"
+    sizes = " and ".join(dict.fromkeys(widths))
+    strips = f"A strip of {sizes} is" if len(widths) == 1 else f"Two strips of {sizes} are"
     doors = "" if any(fault.weight == HINDERS for fault in best.faults) else ", and leaves room for doors"
     doors = doors if len(widths) == 1 else doors.replace("leaves", "leave")
     return f"{strips} wide enough to scribe, narrow enough to look right{doors}."

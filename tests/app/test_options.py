@@ -29,7 +29,7 @@ def test_options_are_told_with_numbers_and_what_speaks_against_them(tmp_path: Pa
         assert all(card.laid_out is not None for card in (best, *others))
         words = pilot.text().replace("\u00a0", " ")
         for told in (
-            "Strips of 45 mm and 45 mm are wide enough to scribe",
+            "Two strips of 45 mm are wide enough to scribe",
             "87 to 88 mm",
             "it looks like a patch",
         ):

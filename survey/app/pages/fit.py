@@ -14,7 +14,7 @@ from survey.app.beside import beside
 from survey.app.look import look
 from survey.app.page import PLACES, Page, load_kv
 from survey.app.plain import Key, Quiet, Row, Words
-from survey.app.widgets.fit_parts import Figure, FindingRow, Fold, Part
+from survey.app.widgets.fit_parts import Figure, FindingRow, Fold, Gathering, Part
 from survey.errors import SurveyError
 from survey.records import Decision, Piece, Survey
 
@@ -149,6 +149,13 @@ class FitPage(Page):
         self._told: FitReport | None = None
         self._state: tuple[bool, bool] | None = None
         self._cards: dict[str, PieceCard] = {}
+        self._rows: list[tuple[Finding, FindingRow]] = []
+        self._leads: dict[Finding, Lead] = {}
+        self.gathering = Gathering()
+
+    def left(self) -> None:
+        """Make no more."""
+        self.gathering.stop()
 
     def refresh(self) -> None:
         """Tell a new report; while one is worked out, leave the old one in pencil."""
@@ -180,14 +187,25 @@ class FitPage(Page):
             status.add_widget(Quiet(text=BEING_WORKED_OUT if self.app.report is None else ANEW))
 
     def _tell(self, survey: Survey, report: FitReport) -> None:
+        cards: dict[str, PieceCard] = {}
+        self._rows, self._leads = [], {}
+        parts = self._parts(survey, report, cards) if report.pieces else iter(())
+        self.gathering.begin(parts, partial(self._lay_out, survey, report, cards))
+
+    def _lay_out(
+        self, survey: Survey, report: FitReport, cards: dict[str, PieceCard], parts: list[Widget]
+    ) -> None:
+        """Put the parts up where the old ones stood, scrolled as far as those were."""
         scroll, body = self.ids.scroll, self.ids.body
-        from_top = (1 - scroll.scroll_y) * max(body.height - scroll.height, 0)
+        from_top = (1 - scroll.scroll_y) * max(scroll.children[0].height - scroll.height, 0)
         body.clear_widgets()
-        self._cards = {}
-        if report.pieces:
-            for part in self._parts(survey, report):
-                body.add_widget(part)
-            self._draw(report)
+        for part in parts:
+            body.add_widget(part)
+        self._cards = cards
+        for card in cards.values():
+            card.is_old = not self.app.is_fresh
+        self._draw(survey, report)
+        self._lead(survey, report)
         Clock.schedule_once(partial(self._scroll_back, from_top))
 
     def _scroll_back(self, from_top: float, *_: object) -> None:
@@ -195,10 +213,10 @@ class FitPage(Page):
         room = content.height - scroll.height
         scroll.scroll_y = 1 - min(from_top / room, 1) if room > 0 else 1
 
-    def _parts(self, survey: Survey, report: FitReport) -> Iterator[Widget]:
+    def _parts(self, survey: Survey, report: FitReport, cards: dict[str, PieceCard]) -> Iterator[Widget]:
         from survey.decisions import standings
 
-        yield from self._findings(survey, report)
+        yield from self._findings(report)
         by_piece: dict[str, list[Standing]] = {}
         # What an older report says of a newer survey is no reason to call a decision stale.
         for standing in standings(survey, report) if self.app.is_fresh else ():
@@ -208,78 +226,85 @@ class FitPage(Page):
             yield Decided(self.app, standing)
         yield Titled(words="Pieces")
         for piece in report.pieces:
-            yield from self._piece(survey, report, piece, by_piece.get(piece.name, []))
+            cards[piece.name] = card = self._card(report, piece)
+            yield card
+            yield from self._below(survey, piece, by_piece.get(piece.name, []))
 
     # What is the matter
 
-    def _findings(self, survey: Survey, report: FitReport) -> Iterator[Widget]:
+    def _findings(self, report: FitReport) -> Iterator[Widget]:
         grave = [one for one in report.findings if one.severity != "hint"]
         hints = [one for one in report.findings if one.severity == "hint"]
-        if not report.findings:
-            return
-        rows = {id(one): self._row(survey, one) for one in report.findings}
         if grave:
             stops = sum(one.severity == "stops" for one in grave)
             yield Titled(words="Settle before cutting", says=_count(stops, len(grave) - stops))
-            yield from (rows[id(one)] for one in grave[:AT_FIRST])
+            yield from (self._row(one) for one in grave[:AT_FIRST])
             if len(grave) > AT_FIRST:
-                more = [rows[id(one)] for one in grave[AT_FIRST:]]
-                yield _inset(Fold(f"{len(more)} more", lambda: more))
+                more = grave[AT_FIRST:]
+                yield _inset(Fold(f"{len(more)} more", lambda: [self._row(one) for one in more]))
         if hints:
-            told = [rows[id(one)] for one in hints]
-            yield _inset(
-                Fold(
-                    f"{len(told)} to know" if grave else f"{len(told)} to know, none to settle", lambda: told
-                )
-            )
-        self._lead(survey, [(one, rows[id(one)]) for one in report.findings])
+            words = f"{len(hints)} to know" if grave else f"{len(hints)} to know, none to settle"
+            yield _inset(Fold(words, lambda: [self._row(one) for one in hints]))
 
-    def _row(self, survey: Survey, found: Finding) -> FindingRow:
+    def _row(self, found: Finding) -> FindingRow:
         from survey.app.fit_words import GRAVITY, concerns, sentence
 
         sign, gravity = GRAVITY[found.severity]
         does = " ".join(part for part in (sentence(found.do), concerns(found)) if part)
-        return FindingRow(sign=sign, gravity=gravity, says=sentence(found.says), does=does)
+        row = FindingRow(sign=sign, gravity=gravity, says=sentence(found.says), does=does)
+        row.bind(on_release=lambda _: self._follow(found))
+        self._rows.append((found, row))
+        self._say_lead(found, row)
+        return row
 
-    def _lead(self, survey: Survey, rows: list[tuple[Finding, FindingRow]]) -> None:
+    def _say_lead(self, found: Finding, row: FindingRow) -> None:
+        if found in self._leads:
+            row.leads_to = self._leads[found].words
+
+    def _lead(self, survey: Survey, report: FitReport) -> None:
         """Find beside the screen where each is settled: the walk takes its time."""
         from survey.app.leads import Lead, lead
         from survey.app.walk_list import walk_rows
 
-        tools = self.app.desk.settings.tools
+        tools, findings = self.app.desk.settings.tools, report.findings
 
-        def work() -> list[Lead | None]:
+        def work() -> dict[Finding, Lead | None]:
             walk = walk_rows(survey, tools)
             see_next = Lead("doubts", "See what to read next")
-            return [see_next if one.number in SEE_NEXT else lead(one, survey, walk) for one, _ in rows]
+            return {one: see_next if one.number in SEE_NEXT else lead(one, survey, walk) for one in findings}
 
-        def done(leads: list[Lead | None]) -> None:
-            for (_, row), found in zip(rows, leads, strict=True):
-                if found is not None:
-                    row.leads_to = found.words
-                    row.bind(on_release=partial(self._follow, found))
+        def done(leads: dict[Finding, Lead | None]) -> None:
+            if report is self._told:
+                self._leads = {one: found for one, found in leads.items() if found is not None}
+                for found, row in self._rows:
+                    self._say_lead(found, row)
 
-        beside(self.app, work, done)
+        if findings:
+            beside(self.app, work, done)
 
-    def _follow(self, found: Lead, *_: object) -> None:
-        if found.page in PLACES:
-            self.app.go_to_place(found.page)
+    def _follow(self, found: Finding) -> None:
+        to = self._leads.get(found)
+        if to is None:
+            return
+        if to.page in PLACES:
+            self.app.go_to_place(to.page)
         else:
-            self.app.go(found.page, **found.given)
+            self.app.go(to.page, **to.given)
 
     # Pieces
 
-    def _piece(
-        self, survey: Survey, report: FitReport, piece: PieceReport, standings: list[Standing]
-    ) -> Iterator[Widget]:
-        from survey.app.fit_words import has_options, why_not_ready
+    def _card(self, report: FitReport, piece: PieceReport) -> PieceCard:
+        from survey.app.fit_words import why_not_ready
 
         card = PieceCard(piece, report.confidence)
         if piece.status == "not ready":
             card.verdict = why_not_ready(report, piece.name)
         card.bind(on_release=lambda _: self.app.go("fitted", piece=piece.name))
-        self._cards[piece.name] = card
-        yield card
+        return card
+
+    def _below(self, survey: Survey, piece: PieceReport, standings: list[Standing]) -> Iterator[Widget]:
+        from survey.app.fit_words import has_options
+
         for standing in standings:
             yield Decided(self.app, standing)
         if has_options(survey, piece.name):
@@ -287,11 +312,10 @@ class FitPage(Page):
             key.bind(on_release=lambda _: self.app.go("options", piece=piece.name))
             yield _inset(key)
 
-    def _draw(self, report: FitReport) -> None:
+    def _draw(self, survey: Survey, report: FitReport) -> None:
         """Draw the pieces one after the other, beside the screen."""
         from survey.app.fit_pictures import album
 
-        survey = self.app.visit.survey if self.app.visit is not None else Survey([])
         waiting = list(self._cards.items())
 
         def next_one() -> None:

@@ -14,7 +14,17 @@ from survey.app.look import look
 from survey.app.page import Page, load_kv
 from survey.app.pages.fit import BEING_WORKED_OUT, Decided, put_decision
 from survey.app.plain import Key, Quiet, Words
-from survey.app.widgets.fit_parts import Figure, Fold, Part, PictureKey, RecordRow, Signed, Station, Stations
+from survey.app.widgets.fit_parts import (
+    Figure,
+    Fold,
+    Gathering,
+    Part,
+    PictureKey,
+    RecordRow,
+    Signed,
+    Station,
+    Stations,
+)
 from survey.records import Reading, Survey
 
 if TYPE_CHECKING:
@@ -70,6 +80,7 @@ class FittedPage(Page):
         self._told: FitReport | None = None
         self._status: Quiet | None = None
         self._picture: PictureKey | WholePicture | None = None
+        self.gathering = Gathering()
 
     def refresh(self) -> None:
         """Tell the piece anew once its report is there."""
@@ -83,15 +94,15 @@ class FittedPage(Page):
             piece = next((one for one in report.pieces if one.name == name), None)
             if self.given.get("whole"):
                 self._show_whole()
+                self._draw(visit.survey, report, piece)
             else:
                 self._tell(visit.survey, report, piece)
-            if piece is not None:
-                self._draw(visit.survey, report, name)
         self._say_how_it_stands()
 
     def left(self) -> None:
         """Draw nothing more."""
         self._picture = None
+        self.gathering.stop()
 
     def _say_how_it_stands(self) -> None:
         if self.app.is_fresh or self.given.get("whole"):
@@ -108,8 +119,12 @@ class FittedPage(Page):
             self._picture = WholePicture()
             self.add_widget(self._picture)
 
-    def _draw(self, survey: Survey, report: FitReport, name: str) -> None:
+    def _draw(self, survey: Survey, report: FitReport, piece: PieceReport | None) -> None:
         from survey.app.fit_pictures import album
+
+        if piece is None:
+            return
+        name = piece.name
 
         def drawn(picture: LaidOut | None) -> None:
             if self._picture is not None and report is self._told:
@@ -118,14 +133,18 @@ class FittedPage(Page):
         beside(self.app, lambda: album.large(survey, report, name), drawn)
 
     def _tell(self, survey: Survey, report: FitReport, piece: PieceReport | None) -> None:
-        body = self.ids.body
-        body.clear_widgets()
-        self._status = None
-        if piece is None:
-            body.add_widget(Words(text=f"There is no piece {self.given.get('piece', '')} any more."))
-            return
-        for part in self._parts(survey, report, piece):
-            body.add_widget(part)
+        def lay_out(parts: list[Widget]) -> None:
+            body = self.ids.body
+            body.clear_widgets()
+            self._status = None
+            for part in parts:
+                body.add_widget(part)
+            self._say_how_it_stands()
+            self._draw(survey, report, piece)
+
+        gone = Words(text=f"There is no piece {self.given.get('piece', '')} any more.")
+        parts = iter([gone]) if piece is None else self._parts(survey, report, piece)
+        self.gathering.begin(parts, lay_out)
 
     def _parts(self, survey: Survey, report: FitReport, piece: PieceReport) -> Iterator[Widget]:
         from survey.app.fit_words import facts, sentence, verdict_words

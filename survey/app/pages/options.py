@@ -12,7 +12,7 @@ from survey.app.look import look
 from survey.app.page import Page, load_kv
 from survey.app.pages.fit import BEING_WORKED_OUT
 from survey.app.plain import Quiet, Words
-from survey.app.widgets.fit_parts import Figure, Part, Signed
+from survey.app.widgets.fit_parts import Figure, Gathering, Part, Signed
 from survey.errors import SurveyError
 from survey.records import Survey
 
@@ -79,6 +79,7 @@ class OptionsPage(Page):
         self._compared: Survey | None = None
         self._cards: list[OptionCard] = []
         self._is_left = False
+        self.gathering = Gathering()
         self.ids.columns.bind(width=lambda *_: self._deal())
 
     def refresh(self) -> None:
@@ -97,16 +98,20 @@ class OptionsPage(Page):
     def left(self) -> None:
         """Compare no further."""
         self._is_left = True
+        self.gathering.stop()
 
     def _begin(self, survey: Survey, report: FitReport) -> None:
-        from survey.options import trials
+        name = self.given.get("piece", "")
 
-        try:
-            ways = trials(survey, report, self.given.get("piece", ""))
-        except SurveyError as error:
+        def work() -> tuple[Trial, ...]:
+            from survey.options import trials
+
+            return trials(survey, report, name)
+
+        def refused(error: SurveyError) -> None:
             self._say(str(error))
-            return
-        self._weigh(survey, ways, ())
+
+        beside(self.app, work, lambda ways: self._weigh(survey, ways, ()), refused)
 
     def _weigh(self, survey: Survey, ways: tuple[Trial, ...], done: tuple[Option, ...]) -> None:
         """Fit the next way beside the screen; tell all when it was the last."""
@@ -138,13 +143,21 @@ class OptionsPage(Page):
             advice.add_widget(Words(text=f"Recommended: {sentence(best.trial.choice)}", bold=True))
         advice.add_widget(Words(text=sentence(table.why)))
         advice.add_widget(Quiet(text=PICTURES))
-        both = list(zip(table.options, pictures, strict=True))
-        for option, picture in sorted(both, key=lambda one: one[0] is not best):
-            card = OptionCard(option, option is best, picture)
-            card.bind(on_decide=lambda _, option=option: self._decide(survey, option))
-            self._cards.append(card)
-        self._deal()
         self.ids.below.add_widget(Quiet(text=sentence(RULES[table.options[0].report.unit])))
+        both = list(zip(table.options, pictures, strict=True))
+        in_order = sorted(both, key=lambda one: one[0] is not best)
+        self.gathering.begin((self._card(survey, *one, best) for one in in_order), self._lay_out)
+
+    def _card(
+        self, survey: Survey, option: Option, picture: LaidOut | None, best: Option | None
+    ) -> OptionCard:
+        card = OptionCard(option, option is best, picture)
+        card.bind(on_decide=lambda _: self._decide(survey, option))
+        return card
+
+    def _lay_out(self, cards: list[OptionCard]) -> None:
+        self._cards = cards
+        self._deal()
 
     def _deal(self) -> None:
         """Deal the cards over as many columns as have room, the first at the top left."""

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+import time
+from collections.abc import Callable, Iterable, Iterator
 from typing import Any
 
+from kivy.clock import Clock
 from kivy.properties import BooleanProperty, ColorProperty, NumericProperty, ObjectProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.stacklayout import StackLayout
@@ -14,6 +16,48 @@ from survey.app.page import load_kv
 from survey.app.plain import Pressable, Row
 from survey.app.widgets import glyph as _glyph  # noqa: F401  the rules name it
 from survey.app.widgets import picture as _picture  # noqa: F401  the rules name it
+
+A_FRAME = 0.006
+"""Seconds of each frame that are taken to make parts of a page."""
+
+
+class Gathering:
+    """Makes the parts of a page a few in each frame, so that it never holds up the screen.
+
+    `done` gets them when all are made; what was begun before and is not done is let go.
+    """
+
+    def __init__(self) -> None:
+        """Begin with nothing to make."""
+        self._event: Any = None
+
+    def begin(self, parts: Iterator[Any], done: Callable[[list[Any]], None]) -> None:
+        """Make these parts."""
+        self.stop()
+        made: list[Any] = []
+
+        def make(_: float) -> bool:
+            end = time.perf_counter() + A_FRAME
+            for part in parts:
+                made.append(part)
+                if time.perf_counter() > end:
+                    return True
+            self._event = None
+            done(made)
+            return False
+
+        self._event = Clock.schedule_interval(make, 0)
+
+    @property
+    def is_busy(self) -> bool:
+        """Whether something is being made."""
+        return self._event is not None
+
+    def stop(self) -> None:
+        """Make no more of it."""
+        if self._event is not None:
+            self._event.cancel()
+            self._event = None
 
 
 class Part(BoxLayout):
