@@ -14,7 +14,7 @@ from kivy.core.window import Window
 from survey.app.desk import Desk, Stop
 from survey.app.keyboard import ENTER, ESCAPE, PAD_ENTER, SPACE, TAB, Ring
 from survey.app.look import look
-from survey.app.page import page_class
+from survey.app.page import WITHOUT_JOB, page_class
 from survey.app.platform import Platform, this_platform
 from survey.app.shell import Shell
 from survey.errors import SurveyError
@@ -163,7 +163,7 @@ class ScribefitApp(App):
                 self.desk.kept.trail = [Stop("jobs")]
                 self.go("unreadable", path=job)
                 return
-        if not trail or (trail[-1].page != "jobs" and self.visit is None):
+        if not trail or (self.visit is None and any(stop.page not in WITHOUT_JOB for stop in trail)):
             self.desk.kept.trail = [Stop("jobs")]
         self._show()
 

@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 
 PLACES: Final = {"measure": "Measure", "pieces": "Pieces", "fit": "Fit", "handover": "Hand over"}
 """The four places of an open job, and their words at the bottom."""
+WITHOUT_JOB: Final = frozenset({"jobs", "new_job", "settings", "unreadable"})
+"""Pages that need no open job."""
 
 
 class Page(BoxLayout):

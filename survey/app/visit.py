@@ -51,7 +51,8 @@ class Visit:
         self._file = SurveyFile.open(path, write=True)
         self.survey: Survey = self._file.survey()
         """All that was put down."""
-        self._acts: list[tuple[str, ...]] = [(one.id,) for one in self.survey.records[-REMEMBERED:]]
+        done = (one for one in self.survey.records[-REMEMBERED:] if one.replaces or not isinstance(one, Job))
+        self._acts: list[tuple[str, ...]] = [(one.id,) for one in done]
         self._undone: list[str] = []
 
     @classmethod
