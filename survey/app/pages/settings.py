@@ -62,19 +62,23 @@ class SettingsPage(Page):
 
     title = "Settings"
 
+    def shown(self) -> None:
+        """Put the rows, by what they ask."""
+        self._put: dict[str, FormRow] = {}
+        self.refresh()
+
     def refresh(self) -> None:
-        """Say what is chosen."""
+        """Say what is chosen; rows stay where they are."""
         self._job_rows()
         self._device_rows()
 
     # The job
 
     def _job_rows(self) -> None:
-        rows = self.ids.job
-        rows.clear_widgets()
-        job = self._job
+        rows, job = self.ids.job, self._job
         self.ids.job_heading.text = "This job" if job is not None else ""
-        if job is None:
+        if job is None:  # its record was taken back
+            rows.clear_widgets()
             return
         level = typeset(job.level_line.text, job.level_line.unit) if job.level_line is not None else ""
         for words, answer, hint, act in (
@@ -164,9 +168,7 @@ class SettingsPage(Page):
     # The device
 
     def _device_rows(self) -> None:
-        rows = self.ids.device
-        rows.clear_widgets()
-        settings = self.app.desk.settings
+        rows, settings = self.ids.device, self.app.desk.settings
         for one in DEVICE:
             answer = dict(one.options).get(getattr(settings, one.name), "")
             self._row(rows, one.words, answer, partial(self._ask, one))
@@ -195,9 +197,12 @@ class SettingsPage(Page):
         self.refresh()
 
     def _row(self, rows: Any, words: str, answer: str, act: Callable[[], None], hint: str = "") -> None:
-        row = FormRow(words=words, answer=answer, hint=hint)
-        row.bind(on_release=lambda _: act())
-        rows.add_widget(row)
+        row = self._put.get(words)
+        if row is None or row.parent is not rows:
+            row = self._put[words] = FormRow(words=words, hint=hint)
+            row.bind(on_release=lambda _: act())
+            rows.add_widget(row)
+        row.answer = answer
 
 
 load_kv(__file__)

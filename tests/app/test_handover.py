@@ -1,0 +1,155 @@
+"""Handing over by touches: what stands in the way, files whole or not at all, and what each shows."""
+
+from __future__ import annotations
+
+import csv
+from datetime import date
+from pathlib import Path
+
+import pytest
+from pilot import Pilot
+
+from survey.app.giving import give, handed_over, next_folder
+from survey.app.handed import files_of, is_of, preview
+from survey.app.main import ScribefitApp
+from survey.app.shelf import put_on
+from survey.errors import FileError, SurveyError
+from survey.file import SurveyFile
+from survey.findings import fit
+from survey.handover import write
+from survey.records import Survey
+from survey.report.structs import FitReport
+from survey.samples import sample_survey
+
+NAMES = {
+    "Corner_vanity.survey", "cut-list.csv", "fit-report.json", "job-sheet.pdf", "strip_in.dxf", "survey.json",
+    "vanity-top_in.dxf",
+}  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def vanity() -> tuple[Survey, FitReport]:
+    survey = sample_survey("corner-vanity")
+    return survey, fit(survey)
+
+
+@pytest.fixture
+def job(vanity: tuple[Survey, FitReport], tmp_path: Path) -> Path:
+    (tmp_path / "home" / "jobs").mkdir(parents=True)
+    return put_on(vanity[0], tmp_path / "home" / "jobs")
+
+
+def test_the_folder_holds_the_papers_and_the_survey_they_are_of(
+    job: Path, vanity: tuple[Survey, FitReport], tmp_path: Path
+) -> None:
+    folder = tmp_path / "new" / "folder"
+    survey, report = vanity
+    files = give(job, report, folder)
+    assert {one.name for one in files} == {one.name for one in folder.iterdir()} == NAMES
+    assert SurveyFile.open(folder / job.name).survey() == survey
+    assert is_of(folder, report.survey_hash)
+    assert not is_of(folder, "0" * 64)
+    assert files_of(folder)[0].file.name == "job-sheet.pdf"
+    assert preview(folder / "job-sheet.pdf").pages[0].title == "Job sheet, page 1"
+    (top,) = preview(folder / "vanity-top_in.dxf").pages
+    assert "vanity-top" in {getattr(mark, "text", "") for mark in top.marks}
+    with (folder / "cut-list.csv").open(encoding="utf-8-sig", newline="") as text:
+        widths = [row["finished_sizes"].partition(";")[0] for row in csv.DictReader(text)]
+    assert [f"width {row.sizes[0][1]}" for row in preview(folder / "cut-list.csv").rows] == widths
+    assert preview(folder / "survey.json").pages == ()
+
+
+def test_nothing_is_left_of_a_folder_that_cannot_be_finished(
+    job: Path, vanity: tuple[Survey, FitReport], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object, **__: object) -> bytes:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(write, "job_sheet", full)
+    with pytest.raises(FileError, match="No space left") as caught:
+        give(job, vanity[1], tmp_path / "out" / "bath")
+    assert ".part" not in str(caught.value)
+    assert list((tmp_path / "out").iterdir()) == []
+
+
+def test_a_report_of_another_survey_and_a_folder_that_is_there_are_refused(
+    job: Path, vanity: tuple[Survey, FitReport], tmp_path: Path
+) -> None:
+    with pytest.raises(SurveyError, match="changed since"):
+        give(job, fit(Survey([])), tmp_path / "out")
+    assert not (tmp_path / "out").exists()
+    (tmp_path / "out").mkdir()
+    with pytest.raises(FileError, match="there already"):
+        give(job, vanity[1], tmp_path / "out")
+
+
+def test_each_folder_is_a_further_revision(tmp_path: Path) -> None:
+    day = date(2025, 5, 1)
+    first = next_folder(tmp_path, "Bath / one", day)
+    assert first.name == "Bath___one_2025-05-01_revision_1"
+    first.mkdir()
+    (tmp_path / "Bath_2025-05-01_revision_7").mkdir()
+    (tmp_path / "Bath___one_2025-04-30_revision_9").mkdir()
+    assert next_folder(tmp_path, "Bath / one", day).name.endswith("revision_10")
+    assert [one.name[-1] for one in handed_over(tmp_path, "Bath / one")] == ["9", "1"]
+
+
+def test_a_folder_that_has_gone_says_so(tmp_path: Path) -> None:
+    for look in (files_of, lambda folder: preview(folder / "job-sheet.pdf")):
+        with pytest.raises(FileError, match="cannot be read"):
+            look(tmp_path / "gone")
+
+
+def handing_over(pilot: Pilot) -> None:
+    pilot.until(lambda: pilot.app.visit is not None)
+    pilot.app.go_to_place("handover")
+    pilot.answered()
+    pilot.frames(4)
+
+
+def main_key(pilot: Pilot) -> object:
+    return next(one for one in pilot.all() if getattr(one, "is_main", False))
+
+
+def test_a_job_is_handed_over_and_looked_at(job: Path) -> None:
+    with Pilot(ScribefitApp(home=job.parents[1], file=job)) as pilot:
+        handing_over(pilot)
+        assert pilot.has("for a machine: strip, vanity-top")
+        pilot.tap(main_key(pilot))
+        pilot.until(lambda: pilot.app.shell.title == "Handed over")
+        pilot.until(lambda: pilot.has("Cut list, for a spreadsheet"))
+        (folder,) = (job.parents[1] / "handed over").iterdir()
+        assert {one.name for one in folder.iterdir()} == NAMES
+        pilot.tap("Share")
+        assert str(folder) in pilot.app.shell.message
+        pilot.tap("cut-list.csv")
+        pilot.until(lambda: pilot.has("vanity-top"))
+        assert pilot.has("43\u00a01⁄4″")
+        pilot.back()
+        pilot.until(lambda: pilot.has("Job sheet, to print"))
+        pilot.tap("job-sheet.pdf")
+        pilot.until(lambda: pilot.app.shell.page.count == 2)
+        pilot.tap("Next")
+        assert pilot.app.shell.page.ids.picture.laid_out.title == "Job sheet, page 2"
+
+
+def test_a_disk_that_refuses_is_said_plainly(job: Path, tmp_path: Path) -> None:
+    (tmp_path / "a file").write_text("in the way")
+    with Pilot(ScribefitApp(home=job.parents[1], file=job)) as pilot:
+        pilot.app.desk.kept.folder = str(tmp_path / "a file" / "below")
+        handing_over(pilot)
+        pilot.tap(main_key(pilot))
+        pilot.until(lambda: pilot.has("Nothing was written"))
+        assert pilot.has("Not a directory")
+        assert main_key(pilot).can_go if hasattr(main_key(pilot), "can_go") else pilot.app.shell.page.can_go
+
+
+def test_what_stops_the_work_is_said_first(tmp_path: Path) -> None:
+    (tmp_path / "jobs").mkdir()
+    path = put_on(sample_survey("doubtful-readings"), tmp_path / "jobs")
+    with Pilot(ScribefitApp(home=tmp_path, file=path)) as pilot:
+        handing_over(pilot)
+        assert pilot.has("Stops before cutting")
+        assert pilot.has("Hand over all the same")
+        pilot.tap("See them in Fit")
+        assert pilot.app.desk.kept.trail[-1].page == "fit"
