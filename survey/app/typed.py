@@ -153,6 +153,8 @@ def pressed(text: str, key: PadKey, asked: Asked) -> str:
     match key.does:
         case "digit" | "point":
             whole, fraction = _parted(text)
+            if key.does == "digit" and whole in ("0", "-0"):
+                whole = whole[:-1]  # nobody says 05
             return _joined(whole + key.words, fraction)
         case "fraction":
             return _joined(_parted(text)[0], key.words.replace("⁄", "/"))
@@ -176,6 +178,7 @@ def _parted(text: str) -> tuple[str, str]:
 def _joined(whole: str, fraction: str) -> str:
     if not fraction:
         return whole
+    whole = whole[:-1] if whole in ("0", "-0") else whole
     return f"{whole}{fraction}" if whole in ("", "-") else f"{whole} {fraction}"
 
 

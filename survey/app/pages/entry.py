@@ -161,6 +161,11 @@ class EntryPage(Page):
         self._begin()
         return self.taking is not None
 
+    def left(self) -> None:
+        """Ask and draw nothing more."""
+        for waiting in (self._ask, self._fit, self._draw):
+            waiting.cancel()
+
     def refresh(self) -> None:
         """Follow an undo: what was saved a moment ago and is taken back comes up again, with its numbers."""
         if self._is_busy or self.taking is None:
@@ -409,7 +414,7 @@ class EntryPage(Page):
 
     def _begin_picture(self, *_: object) -> None:
         """Lay the picture out beside the screen; what is typed must not wait for it."""
-        if self.taking is None or self.ids.picture.width < dp(40):
+        if self.taking is None or self.app.visit is None or self.ids.picture.width < dp(40):
             return
         per_mm = dp(LETTER) * look.small / dp(15)
         paper = (round(self.ids.picture.width / per_mm, 1), round(self.ids.picture.height / per_mm, 1))
@@ -492,7 +497,7 @@ class EntryPage(Page):
 
     def _wonder(self, *_: object) -> None:
         """Ask about a value that is far from what it must be near."""
-        if self.taking is not None and not self.is_refused:
+        if self.taking is not None and not self.is_refused and self.app.visit is not None:
             self.remark = self._question()
 
     def _question(self) -> str:

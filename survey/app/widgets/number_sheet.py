@@ -30,11 +30,11 @@ class NumberSheet(Sheet):
         self._part = part
         self._done = done
         self.ids.body.add_widget(part)
-        part.ids.pad.bind(on_done=lambda _: self.keep())
+        part.pad.bind(on_done=lambda _: self.keep())
 
     def keep(self) -> None:
         """Hand the value on and go; what cannot be read stays, with the reason."""
-        text = self._part.ids.pad.text.strip()
+        text = self._part.pad.text.strip()
         if self._part.refuse(text):
             return
         self.dismiss(animation=False)
@@ -48,9 +48,9 @@ class NumberSheet(Sheet):
             if not self._ring.press():
                 self.keep()
             return True
-        typed = typed_letter(self._part.ids.pad.text, code, text or "")
+        typed = typed_letter(self._part.pad.text, code, text or "")
         if typed is not None:
-            self._part.ids.pad.text = typed
+            self._part.pad.text = typed
         return True
 
 
@@ -62,24 +62,23 @@ class _NumberPart(BoxLayout):
 
     def __init__(self, asked: Asked, text: str, hint: str) -> None:
         super().__init__(hint=hint)
-        pad: NumberPad = self.ids.pad
         if Window.width > Window.height:
             self.orientation = "horizontal"
-        pad.asked = asked
-        pad.is_roomy = dp(ROOMY) <= Window.width and Window.height >= dp(640)
-        pad.bind(text=self._echo)
-        pad.text = text
+        is_roomy = dp(ROOMY) <= Window.width and Window.height >= dp(640)
+        self.pad = NumberPad(asked=asked, text=text, main="Keep", is_roomy=is_roomy)
+        self.pad.bind(text=self._echo)
+        self.add_widget(self.pad)
         self._echo()
 
     def refuse(self, text: str) -> bool:
         """Say why a text is none that can be kept; False where it can."""
-        reason = refusal(text, self.ids.pad.asked)
+        reason = refusal(text, self.pad.asked)
         if reason:
             self.other, self.is_refused = reason, True
         return bool(reason)
 
     def _echo(self, *_: object) -> None:
-        pad: NumberPad = self.ids.pad
+        pad = self.pad
         self.shown = typeset(pad.text, pad.asked.unit, pad.asked.sort)
         self.other, self.is_refused = in_other_unit(pad.text, pad.asked), False
 

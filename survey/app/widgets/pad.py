@@ -77,9 +77,9 @@ class NumberPad(Widget):
         """Put the keys up, and again when other ones are needed."""
         super().__init__(**given)
         self._grid: list[tuple[PadButton, int, int, int]] = []
+        self._rows: tuple[tuple[PadKey | None, ...], ...] = ()
         self._columns = 6
-        anew = Clock.create_trigger(self._build, -1)
-        self.bind(asked=anew, extra=anew, is_roomy=anew, main=self._rename)
+        self.bind(asked=self._build, extra=self._build, is_roomy=self._build, main=self._rename)
         again = Clock.create_trigger(self._place, -1)
         self.bind(pos=again, size=again, key_height=self._build)
         look.bind(is_left_handed=self._build)
@@ -92,9 +92,14 @@ class NumberPad(Widget):
         """Nothing; pages bind it."""
 
     def _build(self, *_: object) -> None:
+        rows = pad_keys(self.asked, self.main, self.extra, self.is_roomy, look.is_left_handed)
+        self.height = len(rows) * dp(self.key_height + GAP) + dp(GAP)
+        if rows == self._rows:
+            self._place()
+            return
+        self._rows = rows
         self.clear_widgets()
         self._grid = []
-        rows = pad_keys(self.asked, self.main, self.extra, self.is_roomy, look.is_left_handed)
         self._columns = max(sum(key.span if key else 1 for key in row) for row in rows)
         for down, row in enumerate(rows):
             across = 0
@@ -105,7 +110,6 @@ class NumberPad(Widget):
                     self._grid.append((button, down, across, key.span))
                     self.add_widget(button)
                 across += key.span if key else 1
-        self.height = len(rows) * dp(self.key_height + GAP) + dp(GAP)
         self._place()
 
     def _place(self, *_: object) -> None:
