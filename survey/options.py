@@ -98,7 +98,7 @@ class Option:
 
     @property
     def numbers(self) -> tuple[tuple[str, str], ...]:
-        """Return what there is to compare, with names: the cabinet's width, each strip at least and at most."""
+        """Return what there is to compare, with names: the cabinet, each strip at least and at most."""
         found = [("cabinet", one.size.text) for one in self.cabinet.finished if one.name == "width"]
         for side in SIDES:
             bottom, top = (self.gap(side, f"{level} front") for level in ("bottom", "top"))
