@@ -100,6 +100,15 @@ def _words(file: Path) -> str:
     return WORDS.get(file.name) or WORDS.get(file.suffix) or "Another file"
 
 
+def title_of(file: Path) -> str:
+    """Return what a file is, in a word or two.
+
+    >>> title_of(Path("vanity-top_in.dxf")), title_of(Path("cut-list.csv"))
+    ('Outline', 'Cut list')
+    """
+    return re.split("[,:]", _words(file))[0]
+
+
 def _rank(file: Path) -> int:
     return next((at for at, end in enumerate(ORDER) if file.name.endswith(end)), len(ORDER))
 

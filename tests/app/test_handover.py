@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 import pytest
 from pilot import Pilot
@@ -107,7 +108,7 @@ def handing_over(pilot: Pilot) -> None:
     pilot.frames(4)
 
 
-def main_key(pilot: Pilot) -> object:
+def main_key(pilot: Pilot) -> Any:
     return next(one for one in pilot.all() if getattr(one, "is_main", False))
 
 
@@ -141,7 +142,7 @@ def test_a_disk_that_refuses_is_said_plainly(job: Path, tmp_path: Path) -> None:
         pilot.tap(main_key(pilot))
         pilot.until(lambda: pilot.has("Nothing was written"))
         assert pilot.has("Not a directory")
-        assert main_key(pilot).can_go if hasattr(main_key(pilot), "can_go") else pilot.app.shell.page.can_go
+        assert not main_key(pilot).disabled
 
 
 def test_what_stops_the_work_is_said_first(tmp_path: Path) -> None:
@@ -151,5 +152,8 @@ def test_what_stops_the_work_is_said_first(tmp_path: Path) -> None:
         handing_over(pilot)
         assert pilot.has("Stops before cutting")
         assert pilot.has("Hand over all the same")
+        pilot.tap("Settings")
+        assert pilot.has("This job")
+        pilot.back()
         pilot.tap("See them in Fit")
         assert pilot.app.desk.kept.trail[-1].page == "fit"

@@ -62,6 +62,7 @@ class HandoverPage(Page):
     refusal = StringProperty()
     main = StringProperty()
     can_go = BooleanProperty(False)
+    has_stops = BooleanProperty(False)
 
     def shown(self) -> None:
         """Show the folder, or what there is to write."""
@@ -79,6 +80,7 @@ class HandoverPage(Page):
         report = self.app.report
         self.can_go = report is not None and self.app.is_fresh
         stops = _stops(report)
+        self.has_stops = bool(stops)
         self.main = "Hand over all the same" if stops else "Hand over"
         self.ids.rows.pour(self._rows(report, stops))
 
@@ -110,6 +112,9 @@ class HandoverPage(Page):
         folder = FormRow(words="In a new folder, in", answer=str(self._above))
         folder.bind(on_release=lambda _: self._choose())
         yield folder
+        row = FileRow(words="Settings", told="title, units, smallest fraction, how sure, level line")
+        row.bind(on_release=lambda _: self.app.go("settings"))
+        yield row
         yield from self._before()
 
     def _before(self) -> Iterator[Widget]:
@@ -200,12 +205,13 @@ class HandoverPage(Page):
 
 
 def _stops(report: FitReport | None) -> list[str]:
-    from survey.drawing.piece_words import typeset
+    from survey.drawing.piece_words import plain, typeset
 
     if report is None:
         return []
     found = [one for one in report.findings if one.severity == "stops"]
-    return [typeset(f"{one.says.replace('`', '')}; {one.do.replace('`', '')}.") for one in found]
+    told = [typeset(plain(f"{one.says}; {one.do}.")) for one in found]
+    return [words[:1].upper() + words[1:] for words in told]
 
 
 def _contents(report: FitReport) -> Iterator[tuple[str, str]]:

@@ -48,9 +48,11 @@ class PreviewPage(Page):
 
     def shown(self) -> None:
         """Make the pages beside the screen."""
+        from survey.app.handed import title_of
+
         self._file = Path(self.given.get("file", ""))
         self._pages: tuple[object, ...] = ()
-        self.title = self._file.name
+        self.title = title_of(self._file)
         self.words = "Drawing …"
         beside(self.app, partial(_preview, self._file), self._show, self._refused)
 

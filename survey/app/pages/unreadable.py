@@ -69,7 +69,8 @@ class UnreadablePage(Page):
         beside(self.app, partial(_salvage, self._path), self._show, self._nothing)
 
     def _nothing(self, _: SurveyError) -> None:
-        self.found = "Nothing of it can be read as a survey. The file was not changed."
+        there = self._path.exists()
+        self.found = "Nothing of it can be read as a survey. The file was not changed." if there else ""
 
     def _show(self, salvaged: Salvaged) -> None:
         from survey.app.salvage import lines
