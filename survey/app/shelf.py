@@ -63,12 +63,12 @@ def glance(path: Path) -> Shelved:
 
 
 def why(path: Path, error: SurveyError) -> str:
-    """Return what an error says of a file, without its path before it.
+    """Return what an error says of a file, without its path before it and SQLite's own words after it.
 
     >>> why(Path("a/b.survey"), FileError(f"{Path('a/b.survey')}: there is no such file; make one first"))
     'there is no such file; make one first'
     """
-    return str(error).removeprefix(f"{path}: ")
+    return str(error).removeprefix(f"{path}: ").partition(" (***")[0]
 
 
 def when(changed: datetime, today: datetime) -> str:

@@ -112,9 +112,16 @@ def foreign(path: Path) -> None:
     path.write_bytes(b"something else" * 999)
 
 
+def scribbled(path: Path) -> None:
+    with path.open("r+b") as file:
+        file.seek(path.stat().st_size - 4096)
+        file.write(bytes(4096))
+
+
 @pytest.mark.parametrize(
     ("damage", "why", "found"),
     [
+        (scribbled, "is damaged", "are as they were saved"),
         (cut, "is damaged", "are as they were saved"),
         (foreign, "Expected a survey file", "Nothing of it can be read"),
         (Path.unlink, "There is no such file", ""),
@@ -131,6 +138,7 @@ def test_a_file_that_cannot_be_opened_says_why_and_is_left_alone(
         pilot.until(lambda: pilot.app.shell.title == "This file cannot be opened")
         pilot.until(lambda: pilot.has(why) and not pilot.has("Looking"))
         assert pilot.has(found)
+        assert not pilot.has("***")
     assert (path.read_bytes() if path.exists() else None) == before
 
 
