@@ -289,9 +289,11 @@ class EntryPage(Page):
         line = self.line
         assert line is not None
         if self._taken and line.times == 1:
-            values = ", ".join(_value(one, self.visit.unit) for one in self._taken)
-            how = "corrected here" if self._now.in_place_of else "read"
-            self.ids.words.before = f"{how.capitalize()}: {values}"
+            self.ids.words.before = "\n".join(
+                f"{'Corrected here' if one.id == self._now.in_place_of else 'Read'}: "
+                f"{_value(one, self.visit.unit)}"
+                for one in self._taken
+            )
         else:
             self.ids.words.before = ""
 
@@ -409,7 +411,10 @@ class EntryPage(Page):
             picture.height = min(spare - words.height, dp(560))
             about.height = picture.height + words.height + about.spacing
         else:
-            about.orientation, picture.size_hint = "horizontal", (0.8, 1)
+            about.orientation = "horizontal"
+            # Beside very large letters a picture would be a blot.
+            picture.size_hint = (None, 1) if self.is_large else (0.8, 1)
+            picture.width = 0 if self.is_large else picture.width
             about.height = max(words.height, min(max(spare, dp(84)), dp(150)))
 
     def _begin_picture(self, *_: object) -> None:
