@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import gc
+import weakref
 from pathlib import Path
 
 import pytest
@@ -82,3 +84,20 @@ def test_escape_on_the_first_page_leaves_the_window_open(job: Path) -> None:
         pilot.back()
         assert pilot.key(ESCAPE)
         assert pilot.app.shell.title == "Jobs"
+
+
+def test_what_was_shown_is_let_go(job: Path) -> None:
+    """Not kept alive by the look that it follows: else each page would make the next theme slower."""
+    with Pilot(app_with(job)) as pilot:
+        pilot.app.go("place")
+        pilot.frames(3)
+        seen = [weakref.ref(one) for one in pilot.app.shell.page.walk() if hasattr(one, "_worn")]
+        assert seen
+        for words in ("Pieces", "Fit", "Measure"):
+            pilot.tap(words)
+
+        def left() -> int:
+            gc.collect()
+            return sum(one() is not None for one in seen)
+
+        pilot.until(lambda: left() == 0, seconds=10.0)

@@ -53,10 +53,14 @@ class PlaceSign(Widget):
     def __init__(self, **given: Any) -> None:
         """Draw again when anything changes."""
         super().__init__(**given)
-        again = Clock.create_trigger(self._draw)
-        self.bind(pos=again, size=again, shape=again)
-        look.fbind("ink", again)
-        again()
+        self._again = Clock.create_trigger(self._draw)
+        self.bind(pos=self._again, size=self._again, shape=self._again)
+        look.bind(ink=self._worn)
+        self._again()
+
+    def _worn(self, *_: object) -> None:
+        """Draw in the look that was put on; a method, so that the look does not keep the widget alive."""
+        self._again()
 
     def _draw(self, *_: object) -> None:
         side = min(self.width, self.height)

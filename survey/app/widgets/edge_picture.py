@@ -54,7 +54,11 @@ class EdgePicture(BoxLayout):
         super().__init__(**given)
         self._again = Clock.create_trigger(self._draw)
         self.bind(pos=self._again, size=self._again, sides=self._tell)
-        look.fbind("ink", self._again)
+        look.bind(ink=self._worn)
+
+    def _worn(self, *_: object) -> None:
+        """Draw in the look that was put on; a method, so that the look does not keep the widget alive."""
+        self._again()
 
     def on_edge(self, acts: str) -> None:
         """Nothing; pages bind it."""

@@ -29,10 +29,14 @@ class Glyph(Widget):
     def __init__(self, **given: Any) -> None:
         """Draw again when anything changes; without an ink of its own, in the look's."""
         super().__init__(**given)
-        again = Clock.create_trigger(self._draw)
-        self.bind(pos=again, size=again, sign=again, ink=again)
-        look.fbind("ink", again)
-        again()
+        self._again = Clock.create_trigger(self._draw)
+        self.bind(pos=self._again, size=self._again, sign=self._again, ink=self._again)
+        look.bind(ink=self._worn)
+        self._again()
+
+    def _worn(self, *_: object) -> None:
+        """Draw in the look that was put on; a method, so that the look does not keep the widget alive."""
+        self._again()
 
     def _draw(self, *_: object) -> None:
         side = min(self.width, self.height)

@@ -26,7 +26,11 @@ class KeyGrid(GridLayout):
         self.spacing = dp(8)
         self._again = Clock.create_trigger(self._fit)
         self.bind(width=self._again, children=self._again, minimum_height=self.setter("height"))
-        look.fbind("body", self._again)
+        look.bind(body=self._worn)
+
+    def _worn(self, *_: object) -> None:
+        """Fit the look that was put on; a method, so that the look does not keep the widget alive."""
+        self._again()
 
     def add_widget(self, widget: Any, *args: Any, **given: Any) -> None:
         """Take a key; its row says how high it is."""

@@ -51,8 +51,11 @@ class Picture(StencilView):
         self._touches: list[Any] = []
         self._again = Clock.create_trigger(self._draw)
         self.bind(pos=self._again, size=self._again, laid_out=self._anew, zoom=self._again)
-        look.fbind("ink", self._again)
-        look.fbind("chalk", self._again)
+        look.bind(ink=self._worn, chalk=self._worn)
+
+    def _worn(self, *_: object) -> None:
+        """Draw in the look that was put on; a method, so that the look does not keep the widget alive."""
+        self._again()
 
     def on_pick(self, record: str) -> None:
         """Nothing; pages bind it."""
