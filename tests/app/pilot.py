@@ -59,6 +59,8 @@ class Pilot:
         self.density = density
         self.fontscale = fontscale
         self.taps = 0
+        self.opened: Any = None
+        """The survey of the open job as a test found it; see `gallery`."""
         self.is_calm = False
         """Whether errors go to the app, as on a phone, and not to the test."""
 
@@ -102,11 +104,13 @@ class Pilot:
         while time.monotonic() < end:
             self.frames(1)
 
-    def until(self, test: Callable[[], object], seconds: float = 30.0) -> None:
+    def until(self, test: Callable[[], object], seconds: float = 180.0) -> None:
+        """Wait for something; long enough for a machine that is busy or slow."""
         end = time.monotonic() + seconds
         while not test():
             assert time.monotonic() < end, f"not reached in {seconds} s"
             self.frames(1)
+            time.sleep(0.005)  # a frame that is drawn over and over leaves other threads nothing
 
     def answered(self) -> None:
         """Wait until the report is that of what was put down."""
