@@ -10,6 +10,7 @@ from survey.app.blanks import blanks
 from survey.app.free_reading import KINDS
 from survey.app.typed import typeset
 from survey.app.walk_list import Row, State, next_missing, walk_rows
+from survey.drawing.piece_words import typeset as set_words
 from survey.records import Reading, StraightedgeCheck, Survey, kind_of
 from survey.walk import Tools, what_is_read
 
@@ -88,7 +89,7 @@ def _walked(rows: tuple[Row, ...], unit: str) -> Iterator[Item]:
             yield Item("heading", words, line.wall)
         value = "\n".join(shown_value(one, unit) for one in row.taken)
         quiet, taken = _state_words(row.state, len(row.taken)), tuple(one.id for one in row.taken)
-        yield Item("reading", line.name, line.wall, row.state, quiet, value, line.name, taken)
+        yield Item("reading", set_words(line.name), line.wall, row.state, quiet, value, line.name, taken)
 
 
 def _besides(survey: Survey, rows: tuple[Row, ...], doubted: Collection[str], unit: str) -> Iterator[Item]:

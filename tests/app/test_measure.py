@@ -187,6 +187,18 @@ def test_the_plan_says_that_it_is_drawn_larger(opened: Callable[..., Pilot]) -> 
         pilot.until(lambda: "times" not in said())
 
 
+def test_a_small_screen_gives_the_list_its_room_and_the_plan_by_a_key(opened: Callable[..., Pilot]) -> None:
+    with opened(SLIP, size=(320, 568)) as pilot:
+        pilot.answered()
+        ready(pilot)
+        pilot.tap("Plan")
+        pilot.until(lambda: pilot.app.shell.page.ids.plan.laid_out is not None)
+        assert pilot.app.shell.page.ids.plan.height > 300
+        pilot.back()
+        pilot.tap("Read next")
+        assert here(pilot)[0] == "entry"
+
+
 # A laser
 
 

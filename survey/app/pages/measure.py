@@ -12,6 +12,7 @@ from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.recycleboxlayout import RecycleBoxLayout
 from kivy.uix.recycleview import RecycleView
 from kivy.uix.recycleview.views import RecycleDataViewBehavior
+from kivy.uix.widget import Widget
 
 from survey.app.beside import beside
 from survey.app.keyboard import ENTER, PAD_ENTER, TAB
@@ -35,12 +36,14 @@ TYPED_FOR = 30.0
 """Seconds after which what was typed without a reading open is forgotten."""
 TIMES = 10.0
 """How much larger what is out of true is drawn on request."""
-LEAST_PLAN = 112
+LEAST_PLAN = 120
 """dp: a plan lower than this tells nothing, and leaves its place to the list."""
 LEAST_LIST = 200
 """dp that the list keeps before the plan gets any."""
-PAPER = 3.4
+PAPER = 2.8
 """dp for a mm of the plan's paper, at which its letters are as large as quiet words."""
+PLAN_BESIDE = 0.85
+"""How wide the plan is beside the list, in widths of that."""
 LONGEST_NAME = 0.22
 """Of the page's height: a name that would be higher on the main key is left to the list."""
 ABOVE_NEXT = 0.25
@@ -110,6 +113,8 @@ class MeasurePage(Page):
     is_wide = BooleanProperty(False)
     is_large = BooleanProperty(False)
     """Whether the plan has the whole page."""
+    is_plan_away = BooleanProperty(False)
+    """Whether there is no room for the plan beside the list."""
     is_exaggerated = BooleanProperty(False)
     typed = StringProperty()
 
@@ -126,11 +131,18 @@ class MeasurePage(Page):
         self._is_placed = False
         self._heights_of: tuple[object, ...] = ()
         self.ids.walk.bind(width=lambda *_: self._fill())
-        self.bind(size=lambda *_: self._turn(), is_large=lambda *_: self._turn())
-        self.ids.foot.bind(height=lambda *_: self._turn())
+        # Parts that are taken off the page for a while are kept here.
+        names = ("nothing", "body", "plan_part", "walk_part", "progress", "plan_key")
+        self._nothing, self._body, self._plan_part, self._walk_part, self._progress, self._plan_key = (
+            self.ids[name].__self__ for name in names
+        )
+        turn_soon = Clock.create_trigger(self._turn)
+        self.bind(size=self._turn, is_large=self._turn)
+        for name in ("foot_keys", "head", "doubt"):
+            self.ids[name].bind(height=turn_soon)
         draw_soon = Clock.create_trigger(lambda _: self._draw(), 0.1)
         self.ids.plan.bind(on_pick=lambda _, record: self.pick(record), size=draw_soon)
-        for name in ("plan_part", "keys") if look.is_left_handed else ():
+        for name in ("plan_part", "foot_keys") if look.is_left_handed else ():
             self.ids[name].children = self.ids[name].children[::-1]
         seen = MeasurePage.seen
         if seen is not None and seen[0] == str(self.visit.path):
@@ -151,10 +163,7 @@ class MeasurePage(Page):
 
         survey, report, tools = self.visit.survey, self.app.report, self.app.desk.settings.tools
         has_place = bool(survey.of(Room))
-        self.ids.nothing.opacity, self.ids.nothing.disabled = (0, True) if has_place else (1, False)
-        self.ids.body.opacity, self.ids.body.disabled = (1, False) if has_place else (0, True)
-        self.ids.nothing.size_hint_y = 0.001 if has_place else 1
-        self.ids.body.size_hint_y = 1 if has_place else 0.001
+        _hold(self, [self._body if has_place else self._nothing])
         self._say_doubt()
         if has_place:
             doubted = [one for suspect in report.room.suspects for one in suspect.records] if report else []
@@ -206,7 +215,7 @@ class MeasurePage(Page):
         survey, report, times = self.visit.survey, self.app.report, TIMES if self.is_exaggerated else 1.0
         plan = self.ids.plan
         sheet = plan.width / dp(PAPER), plan.height / dp(PAPER)
-        if self.ids.plan_part.disabled or min(sheet) < LEAST_PLAN / PAPER / 2:
+        if self._plan_part.parent is None or min(sheet) < LEAST_PLAN / PAPER / 2:
             return
 
         def drawn() -> LaidOut | None:
@@ -251,6 +260,7 @@ class MeasurePage(Page):
         options = [("again", "Read it once more")]
         for number, record in enumerate(item.taken):
             value = item.value.split("\n")[number]
+            value += f", reading {number + 1}" if len(item.taken) > 1 else ""
             options += [
                 (f"correct {record}", f"Correct {value}"),
                 (f"withdraw {record}", f"Take back {value}"),
@@ -339,7 +349,8 @@ class MeasurePage(Page):
         if listed is None:
             return
         if listed.following:
-            key.words, key.name = "Read next", listed.following
+            name = next(item.words for item in listed.items if item.line == listed.following)
+            key.words, key.name = "Read next", name
         elif listed.asked:
             key.words, key.name = "All is read", "See what to cut"
         else:
@@ -442,25 +453,30 @@ class MeasurePage(Page):
 
     # Layout
 
-    def _turn(self) -> None:
+    def _turn(self, *_: object) -> None:
         """Put plan and list side by side where the page is wide; a plan with no room for it goes."""
         ids = self.ids
+        # A message below takes room from the list, not from the plan: that would come and go with it.
+        shell = self.app.shell
+        tall = self.height + (shell.ids.strip.height if shell is not None else 0)
         self.is_wide = self.width > self.height * 1.1 and self.width > dp(480)
-        ids.body.orientation = "horizontal" if self.is_wide else "vertical"
-        ids.plan_part.orientation = "vertical" if self.is_wide else "horizontal"
+        self._body.orientation = "horizontal" if self.is_wide else "vertical"
+        self._plan_part.orientation = "vertical" if self.is_wide else "horizontal"
         self._name_next()
+        room = tall - ids.foot_keys.height - dp(16) - ids.head.height - ids.doubt.height - dp(LEAST_LIST)
+        high = min(0.38 * tall, room)
+        least = max(dp(LEAST_PLAN), ids.plan_keys.minimum_height + dp(8))
+        has_plan = self.is_large or self.is_wide or high >= least
+        parts = [self._plan_part] if has_plan else []
+        _hold(self._body, parts if self.is_large else [*parts, self._walk_part])
+        self.is_plan_away = not has_plan
+        _hold(ids.head, [self._progress] if has_plan else [self._progress, self._plan_key])
         if self.is_large:
-            shares = 1.0, 0.0
+            self._plan_part.size_hint = 1, 1
         elif self.is_wide:
-            shares = 0.46, 0.54
+            self._plan_part.size_hint = PLAN_BESIDE, 1
         else:
-            room = self.height - ids.foot.height - ids.head.height - ids.doubt.height - dp(LEAST_LIST)
-            high = min(0.38 * self.height, room)
-            share = high / max(self.height, 1) if high >= dp(LEAST_PLAN) else 0.0
-            shares = share, 1.0 - share
-        for part, share in zip((ids.plan_part, ids.walk_part), shares, strict=True):
-            part.size_hint = (max(share, 0.001), 1) if self.is_wide else (1, max(share, 0.001))
-            part.opacity, part.disabled = (1, False) if share else (0, True)
+            self._plan_part.size_hint, self._plan_part.height = (1, None), high
 
     def back(self) -> bool:
         """Forget what is half typed; make a large plan small again."""
@@ -488,6 +504,14 @@ class MeasurePage(Page):
     def _keep_seen(self) -> None:
         if self._list is not None:
             MeasurePage.seen = (str(self.visit.path), self._list, self.ids.plan.laid_out)
+
+
+def _hold(box: BoxLayout, parts: list[Widget]) -> None:
+    """Let a box hold these parts and no others, from the first to the last."""
+    if box.children[::-1] != parts:
+        box.clear_widgets()
+        for part in parts:
+            box.add_widget(part)
 
 
 def _row_data(item: Item, width: float, following: str) -> dict[str, Any]:
