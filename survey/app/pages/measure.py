@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 
 from kivy.clock import Clock
 from kivy.metrics import dp
-from kivy.properties import BooleanProperty, ObjectProperty, StringProperty
+from kivy.properties import BooleanProperty, NumericProperty, ObjectProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.recycleboxlayout import RecycleBoxLayout
 from kivy.uix.recycleview import RecycleView
@@ -40,6 +40,8 @@ LEAST_PLAN = 120
 """dp: a plan lower than this tells nothing, and leaves its place to the list."""
 LEAST_LIST = 200
 """dp that the list keeps before the plan gets any."""
+LEAST_ROWS = 90
+"""dp that the list keeps before a line of doubt above it gets any."""
 PAPER = 2.8
 """dp for a mm of the plan's paper, at which its letters are as large as quiet words."""
 PLAN_BESIDE = 0.85
@@ -98,8 +100,13 @@ class NextKey(Pressable, BoxLayout):
 
 
 class DoubtRow(Pressable, BoxLayout):
-    """What the readings say against one another, or which one more would help."""
+    """What the readings say against one another, or which one more would help.
 
+    It takes no room unless it `is_there`; `needed` is how high it would be.
+    """
+
+    is_there = BooleanProperty(True)
+    needed = NumericProperty(0)
     words = StringProperty()
     sign = StringProperty("on")
     is_alert = BooleanProperty(False)
@@ -138,8 +145,9 @@ class MeasurePage(Page):
         )
         turn_soon = Clock.create_trigger(self._turn)
         self.bind(size=self._turn, is_large=self._turn)
-        for name in ("foot_keys", "head", "doubt"):
+        for name in ("foot_keys", "head"):
             self.ids[name].bind(height=turn_soon)
+        self.ids.doubt.bind(needed=turn_soon)
         draw_soon = Clock.create_trigger(lambda _: self._draw(), 0.1)
         self.ids.plan.bind(on_pick=lambda _, record: self.pick(record), size=draw_soon)
         for name in ("plan_part", "foot_keys") if look.is_left_handed else ():
@@ -356,8 +364,8 @@ class MeasurePage(Page):
         else:
             key.words, key.name = "No walk yet", "Another reading"
         high = wrapped_height(key.name, look.body, max(key.width, dp(160)) - dp(28), bold=True)
-        if listed.following and high > LONGEST_NAME * self.height:
-            key.words, key.name = "", "Read next"
+        if high > LONGEST_NAME * self.height:
+            key.words, key.name = "", "Read next" if listed.following else key.name
 
     def _fill(self) -> None:
         """Give the list its rows, each as high as its words need; nothing where none changed."""
@@ -462,7 +470,15 @@ class MeasurePage(Page):
         self.is_wide = self.width > self.height * 1.1 and self.width > dp(480)
         self._body.orientation = "horizontal" if self.is_wide else "vertical"
         self._plan_part.orientation = "vertical" if self.is_wide else "horizontal"
+        keys = ids.plan_keys
+        keys.orientation = "horizontal" if self.is_wide else "vertical"
+        keys.size_hint_x = 1 if self.is_wide else None
+        if not self.is_wide:
+            keys.width = max(dp(68), look.small * 4.6)
         self._name_next()
+        # Beside very large letters on a small screen the list comes first; More leads to doubts too.
+        left = tall - ids.foot_keys.height - dp(16) - ids.head.height - ids.doubt.needed
+        ids.doubt.is_there = bool(ids.doubt.words) and left >= dp(LEAST_ROWS)
         room = tall - ids.foot_keys.height - dp(16) - ids.head.height - ids.doubt.height - dp(LEAST_LIST)
         high = min(0.38 * tall, room)
         least = max(dp(LEAST_PLAN), ids.plan_keys.minimum_height + dp(8))
