@@ -93,3 +93,16 @@ def test_every_module_of_the_survey_has_its_place() -> None:
 def test_a_wrong_arrow_would_be_seen() -> None:
     assert wrong_arrows("records", {"survey.report.make", "survey.quantity"}) == ["report"]
     assert part_of("fitting.site") is None
+
+
+def test_no_two_widgets_of_the_app_share_a_name() -> None:
+    """A rule of a `.kv` file finds its widget by the class's name alone: of two, the one loaded last."""
+    names = [
+        node.name
+        for path in modules("survey")
+        if "app" in path.parts and "kivy" in path.read_text(encoding="utf-8")
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.ClassDef)
+    ]
+    assert "Column" in names
+    assert [name for name in names if names.count(name) > 1] == []

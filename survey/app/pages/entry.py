@@ -73,7 +73,7 @@ class Cell(Pressable, BoxLayout):
     field = StringProperty()
 
 
-class SmallKey(Pressable, Label):
+class SettingKey(Pressable, Label):
     """How a reading is taken: its present value; a tap opens the choice."""
 
     sets = StringProperty()
@@ -305,7 +305,7 @@ class EntryPage(Page):
         if [key.sets for key in reversed(keys.children)] != list(words):
             keys.clear_widgets()
             for sets in words:
-                key = SmallKey(sets=sets)
+                key = SettingKey(sets=sets)
                 key.bind(on_release=lambda pressed: getattr(self, f"_change_{pressed.sets}")())
                 keys.add_widget(key)
         for key in keys.children:

@@ -59,7 +59,7 @@ class WordKey(Pressable, Label):
     """A word that can be pressed, for what a row offers besides itself."""
 
 
-class SmallKey(Key):
+class JobsKey(Key):
     """A key with small words, for what is not the page's main business."""
 
 
@@ -155,7 +155,7 @@ class JobsPage(Page):
             acts = {"More": self._more}
         keys.orientation = "vertical" if self.is_wide else "horizontal"
         for words, act in acts.items():
-            key = SmallKey(text=words)
+            key = JobsKey(text=words)
             key.bind(on_release=lambda _, act=act: act())
             keys.add_widget(key)
         self.ids.sides.clear_widgets()

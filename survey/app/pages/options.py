@@ -63,7 +63,7 @@ class OptionCard(Part):
         """Nothing; the page binds it."""
 
 
-class Column(Part):
+class OptionColumn(Part):
     """Cards below one another."""
 
 
@@ -167,7 +167,7 @@ class OptionsPage(Page):
             column.clear_widgets()
         columns.clear_widgets()
         for number in range(count):
-            column = Column()
+            column = OptionColumn()
             for card in self._cards[number::count]:
                 column.add_widget(card)
             columns.add_widget(column)
