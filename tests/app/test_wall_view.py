@@ -75,6 +75,16 @@ def test_a_tap_puts_a_thing_down_and_opens_its_measuring_near_there(tmp_path: Pa
         assert inches(given["up"]) == pytest.approx(21.6, abs=0.5)
 
 
+@pytest.mark.parametrize(("wall", "toward"), [("back", "right"), ("left", "left")])
+def test_a_casing_runs_away_from_the_corner_that_it_is_measured_from(
+    tmp_path: Path, wall: str, toward: str
+) -> None:
+    with Pilot(app_with(tmp_path, *PLACE)) as pilot:
+        open_wall(pilot, wall)._put("trim/casing", 500.0, 800.0)
+        (casing,) = pilot.app.visit.survey.of(Trim)
+        assert (casing.wall, casing.toward) == (wall, toward)
+
+
 def test_what_runs_along_a_wall_is_not_measured_along_it(tmp_path: Path) -> None:
     with Pilot(app_with(tmp_path, *PLACE)) as pilot:
         page = open_wall(pilot)

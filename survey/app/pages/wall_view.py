@@ -184,6 +184,8 @@ class WallViewPage(Page):
         answers = {"name": name_for(sort, visit.survey), "wall": self.wall}
         if sort.type:
             answers["type"] = sort.type
+        if sort.kind == "trim":
+            answers["toward"] = self._away(visit.survey)
         self.is_placing = False
         try:
             record = made(sort.kind, answers, visit.stamp())
@@ -196,6 +198,12 @@ class WallViewPage(Page):
         places = places_to_read(record)
         if places:
             self.app.go("entry", **self._asks(places[0][0], right, up))
+
+    def _away(self, survey: Survey) -> str:
+        """Return the way from where places of this wall are counted: a casing's near edge is on that side."""
+        place = place_of(survey)
+        start = place.start(self.wall)
+        return "left" if start is not None and place.leftward(self.wall, start) else "right"
 
     def _asks(self, point: str, right: float | None = None, up: float | None = None) -> dict[str, str]:
         """Return what the entry of a position is opened with; a tap's place is what it comes near to."""
