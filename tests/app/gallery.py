@@ -6,6 +6,7 @@ with names of places only those. Look at them all after every change of a page.
 
 from __future__ import annotations
 
+import shutil
 import sys
 import threading
 from collections.abc import Callable, Iterator
@@ -14,6 +15,7 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from unittest.mock import patch
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 sys.path.insert(0, str(Path(__file__).parent))
@@ -24,10 +26,12 @@ from pilot import Pilot
 
 from survey.app.answers import Answer
 from survey.app.desk import Desk, Hand, Stop, Theme
+from survey.app.giving import give
 from survey.app.main import ScribefitApp
 from survey.app.visit import Visit
 from survey.file import SurveyFile
 from survey.findings import fit
+from survey.options import Option, Trial, weighed
 from survey.records import Lean, LengthReading, Reading, StraightedgeCheck, Survey, Top
 from survey.report.structs import FitReport
 
@@ -83,7 +87,7 @@ PLACES = (
     Place("wall-back", "wall_view", given=lambda _: {"wall": "back"}),
     Place("wall-left", "wall_view", given=lambda _: {"wall": "left"}),
     Place("feature", "feature", given=lambda survey: {"record": survey.named["drain"][0].id, "wall": "back"}),
-    Place("feature-new", "feature", given=lambda _: {"kind": "outlet", "wall": "back"}),
+    Place("feature-new", "feature", given=lambda _: {"kind": "electrical/outlet", "wall": "back"}),
     Place("remarks", "remarks", given=lambda _: {"about": "drain"}),
     Place("remarks-all", "remarks"),
     Place("doubts", "doubts", "doubtful"),
@@ -106,32 +110,31 @@ PLACES = (
 """Paths in `given` are below the home folder of the desk."""
 
 
+KEPT = "as they were"
+"""Folder of the jobs before any page changed them."""
+
+
 @cache
-def report_of(job: str, survey_ids: tuple[str, ...], path: Path) -> FitReport:
-    """Work out a job's report once; `survey_ids` say which records it is of."""
+def report_of(path: Path) -> FitReport:
+    """Work out a job's report, once."""
     with SurveyFile.open(path) as file:
         return fit(file.survey())
 
 
-def furnish(home: Path) -> dict[str, Path]:
-    """Put the jobs, a damaged file and a handed-over folder into a desk's home; return the jobs by name."""
-    desk = Desk(home)
-    jobs = {name: desk.jobs / f"{name}.survey" for name in ("blank", "half", "doubtful", "filled")}
-    Visit.begin(jobs["blank"], "Powder room", "in", "1/16").close()
-    write_half_read(jobs["half"])
-    write_doubtful(jobs["doubtful"])
-    survey = write_filled(jobs["filled"])
-    damaged = bytearray(jobs["filled"].read_bytes())
+def furnish(home: Path) -> None:
+    """Put the jobs, a damaged file and a handed-over folder into a desk's home."""
+    jobs, kept = Desk(home).jobs, home / KEPT
+    kept.mkdir()
+    Visit.begin(kept / "blank.survey", "Powder room", "in", "1/16").close()
+    write_half_read(kept / "half.survey")
+    write_doubtful(kept / "doubtful.survey")
+    survey = write_filled(kept / "filled.survey")
+    for path in kept.iterdir():
+        shutil.copy(path, jobs)
+    damaged = bytearray((kept / "filled.survey").read_bytes())
     damaged[len(damaged) // 2 : len(damaged) // 2 + 400] = bytes(400)
     (home / "damaged.survey").write_bytes(damaged)
-    _hand_over(survey, home / "handed over")
-    return jobs
-
-
-def _hand_over(survey: Survey, folder: Path) -> None:
-    from survey.handover.write import hand_over
-
-    hand_over(survey, fit(survey), folder)
+    give(kept / "filled.survey", fit(survey), home / "handed over")
 
 
 @contextmanager
@@ -148,35 +151,67 @@ def at(
     desk.kept.trail, desk.kept.job, desk.kept.draft = [], "", None
     desk.settings.theme, desk.settings.hand = theme, hand
     desk.keep()
-    with Pilot(ScribefitApp(home=home), size, density, fontscale) as pilot:
+    with (
+        patch("survey.options.weighed", _weighed_once),
+        Pilot(ScribefitApp(home=home), size, density, fontscale) as pilot,
+    ):
         yield pilot
 
 
+_WEIGHED: dict[str, Option] = {}
+
+
+def _weighed_once(survey: Survey, way: Trial) -> Option:
+    """Fit a way to fill gaps once: it comes out alike at every size."""
+    if way.choice not in _WEIGHED:
+        _WEIGHED[way.choice] = weighed(survey, way)
+    return _WEIGHED[way.choice]
+
+
 def visit(pilot: Pilot, place: Place, home: Path) -> None:
-    """Go to a page, as after a tap, and wait until it shows what it has to."""
+    """Go to a page, as after a tap, and wait until it shows all that it has to."""
     app = pilot.app
-    path = home / "jobs" / f"{place.job}.survey" if place.job else None
-    if (app.visit.path if app.visit is not None else None) != path:
-        app.close_job()
-        app.desk.kept.trail = [Stop("jobs")]
-        app._show()
-        if path is not None:
-            app.open_job(path)
+    _open(pilot, place.job, home)
     survey = app.visit.survey if app.visit is not None else Survey([])
-    if path is not None and not app.is_fresh:
-        app._ask_soon.cancel()
-        ids = tuple(record.id for record in survey.records)
-        app._answered(Answer(survey, report_of(place.job, ids, path)))
-        pilot.frames(2)
     given = {
         key: str(home / value) if key in ("path", "file", "log") else value
         for key, value in place.given(survey).items()
     }
-    app.desk.kept.trail = [Stop("jobs")]
+    app.desk.kept.trail = [Stop("jobs")] if place.page != "jobs" else []
+    app.tell("")
     app.go(place.page, **given)
     pilot.frames(4)
-    pilot.until(lambda: all(thread.name != "beside" for thread in threading.enumerate()))
-    pilot.frames(4)
+    settle(pilot)
+
+
+def _open(pilot: Pilot, job: str, home: Path) -> None:
+    """Have a job open, as it was at first, with its report; or none."""
+    app = pilot.app
+    path = home / "jobs" / f"{job}.survey"
+    if app.visit is not None and (app.visit.path != path or app.visit.survey is not pilot.opened):
+        app.close_job()
+    if job and app.visit is None:
+        shutil.copy(home / KEPT / path.name, path)
+        app._hold(Visit(path, app.hand))
+        app._ask_soon.cancel()
+        pilot.opened = app.visit.survey
+        app._answered(Answer(app.visit.survey, report_of(home / KEPT / path.name)))
+        pilot.frames(2)
+
+
+def settle(pilot: Pilot) -> None:
+    """Wait until nothing is being worked out beside the screen."""
+    for _ in range(2):  # what is done may lead to something more
+        pilot.until(lambda: not _at_work(), 120.0)
+        pilot.frames(4)
+
+
+def _at_work() -> list[str]:
+    return [
+        one.name
+        for one in threading.enumerate()
+        if one is not threading.main_thread() and one.name != "answers"
+    ]
 
 
 def render(folder: Path, wanted: tuple[str, ...] = ()) -> None:

@@ -72,6 +72,7 @@ class Pilot:
         EventLoop.stopping = False
         EventLoop.status = "idle"
         Window.size = tuple(int(v * self.density) for v in self.size)
+        Window.bind(on_draw=_skip, on_flip=_skip)
         self.app._run_prepare()
         runTouchApp(embedded=True)
         self.frames(4)
@@ -84,6 +85,7 @@ class Pilot:
             if widget:
                 widget.focus = False  # else the next app's first focus fails
         self.app._stop()
+        Window.unbind(on_draw=_skip, on_flip=_skip)
         for child in Window.children[:]:
             Window.remove_widget(child)
         EventLoop.me_list.clear()
@@ -212,8 +214,10 @@ class Pilot:
         """Return a picture of the screen, and keep it where a path is given."""
         from PIL import Image
 
+        Window.unbind(on_draw=_skip, on_flip=_skip)
         Window.canvas.ask_update()
         self.frames(2)
+        Window.bind(on_draw=_skip, on_flip=_skip)
         width, height = Window.size
         raw = glReadPixels(0, 0, width, height, GL_RGBA, 5121)
         picture = Image.frombytes("RGBA", (width, height), bytes(raw)).convert("RGB")
@@ -222,6 +226,11 @@ class Pilot:
             path.parent.mkdir(parents=True, exist_ok=True)
             picture.save(path)
         return picture
+
+
+def _skip(*_: object) -> bool:
+    """Draw nothing: without a graphics card that takes most of a frame, and only a picture needs it."""
+    return True
 
 
 def shown(widget: Widget) -> bool:

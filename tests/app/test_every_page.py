@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Iterator
 from itertools import product
 from pathlib import Path
@@ -17,6 +18,8 @@ from survey.app.look import DAY, NIGHT, colour
 from survey.app.plain import Pressable
 
 LEAST_CONTRAST = 7.0
+SCROLLED = 1.0
+"""Seconds until a page has scrolled to what is ringed, at most."""
 
 # Not the whole product: each size, density, size of letters and hand meets each of the others somewhere.
 SCREENS: tuple[tuple[tuple[int, int], float, float, Hand, Theme], ...] = (
@@ -72,11 +75,19 @@ def _unreached(pilot: Pilot) -> Iterator[str]:
         if here is None or (ringed and here is ringed[0]):
             break
         ringed.append(here)
-        pilot.frames(2)
-        _, bottom = here.to_window(here.x, here.y)
-        if not -1 <= bottom <= Window.height - here.height + 1:
+        end = time.monotonic() + SCROLLED
+        while not _is_seen(here) and time.monotonic() < end:
+            pilot.frames(1)
+        if not _is_seen(here):
             yield f"{said(here)!r} is ringed where nobody sees it"
     yield from (f"{said(one)!r} is not reached" for one in there if one not in ringed and shown(one))
+
+
+def _is_seen(widget: Pressable) -> bool:
+    """Whether a widget is on the screen; of a higher one than that, a part."""
+    _, bottom = widget.to_window(widget.x, widget.y)
+    top = bottom + min(widget.height, Window.height / 2)
+    return bool(bottom > -1 and top < Window.height + 1)
 
 
 def _is_off(widget: Pressable) -> bool:
