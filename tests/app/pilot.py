@@ -52,9 +52,16 @@ class Pilot:
     """An app on the screen of a phone; `size` in dp."""
 
     def __init__(
-        self, app: Any, size: tuple[int, int] = (360, 640), density: float = 1.0, fontscale: float = 1.0
+        self,
+        app: Any,
+        size: tuple[int, int] = (360, 640),
+        density: float = 1.0,
+        fontscale: float = 1.0,
+        draws: bool = False,
     ) -> None:
         self.app = app
+        self.draws = draws
+        """Whether every frame is drawn, and not only for a `shot`."""
         self.size = size
         self.density = density
         self.fontscale = fontscale

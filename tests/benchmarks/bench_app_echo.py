@@ -95,7 +95,7 @@ def main() -> int:
         path = Path(name) / "jobs" / "largest.survey"
         path.parent.mkdir()
         SurveyFile.create(path, largest.records).close()
-        with Pilot(ScribefitApp(home=Path(name), file=path)) as pilot:
+        with Pilot(ScribefitApp(home=Path(name), file=path), draws=True) as pilot:
             pilot.app.go("entry", record=width.id)
             pilot.wait(1.0)
             tell("nothing else to do", tap_keys(pilot))
