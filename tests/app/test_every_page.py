@@ -29,7 +29,6 @@ SCREENS: tuple[tuple[tuple[int, int], float, float, Hand, Theme], ...] = (
     ((360, 640), 1.0, 1.3, "right", "night"),
     ((412, 915), 2.75, 1.3, "right", "day"),
     ((412, 915), 1.0, 2.0, "right", "day"),
-    ((640, 360), 1.0, 1.0, "right", "day"),
     ((640, 360), 2.75, 1.3, "left", "day"),
     ((640, 360), 1.0, 2.0, "right", "day"),
     ((800, 1280), 2.0, 1.0, "right", "day"),
