@@ -45,7 +45,7 @@ def test_a_piece_is_told_with_true_fractions_and_its_outcome_and_leads_on(tmp_pa
             "Goes in, with a chance of >99 %",
         ):
             assert told in words
-        assert all(card.laid_out is not None for card in pilot.all(PieceCard))
+        pilot.until(lambda: all(card.laid_out is not None for card in pilot.all(PieceCard)))
         pilot.tap(next(card for card in pilot.all(PieceCard) if card.name == "vanity-top"))
         assert place_of(pilot) == ("fitted", {"piece": "vanity-top"})
 

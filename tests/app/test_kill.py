@@ -103,7 +103,8 @@ def _killed(home: Path, lines: int, after: float) -> int:
 
 def _left(home: Path) -> tuple[int, State]:
     """Return how many records the file holds, proved whole, and what lies on the desk half typed."""
-    with SurveyFile.open(home / "jobs" / "half.survey") as file:
+    # For writing, as the app does: what a kill interrupted is rolled back then.
+    with SurveyFile.open(home / "jobs" / "half.survey", write=True) as file:
         saved = len(file.survey().records)
     draft = Desk(home).kept.draft
     return saved, [draft.of, draft.fields] if draft is not None else []

@@ -152,7 +152,7 @@ def test_one_turns_from_wall_to_wall(tmp_path: Path) -> None:
 def test_a_place_that_is_not_set_up_is_said(tmp_path: Path, lines: tuple[str, ...]) -> None:
     with Pilot(app_with(tmp_path, *lines)) as pilot:
         pilot.app.go("wall_view")
-        pilot.until(lambda: "what kind of place it is first" in pilot.text(), 5)
+        pilot.until(lambda: "what kind of place it is first" in pilot.text())
 
 
 @pytest.mark.parametrize(

@@ -63,6 +63,10 @@ class RemarksPage(Page):
         self._offer()
         self.refresh()
 
+    def left(self) -> None:
+        """Load nothing more."""
+        self._next.cancel()
+
     def refresh(self) -> None:
         """List what is about it now; what is listed already stays as it is."""
         self.about = about_words(self._visit, self.given.get("about", ""))
@@ -223,7 +227,7 @@ class RemarksPage(Page):
 
     def _load_one(self, *_: object) -> None:
         """Make one photo small after the other, each in a frame of its own."""
-        if not self._waiting or self.get_root_window() is None:
+        if not self._waiting or self.app.visit is None or self.get_root_window() is None:
             return
         row = self._waiting.pop(0)
         photo = row.photo

@@ -98,6 +98,10 @@ class WallViewPage(Page):
         self._turn()
         self.refresh()
 
+    def left(self) -> None:
+        """Draw nothing more."""
+        self._soon.cancel()
+
     def refresh(self) -> None:
         """Say which wall this is and draw it again where anything changed."""
         survey = self._survey
@@ -246,6 +250,8 @@ class WallViewPage(Page):
             around.children[:] = around.children[::-1]
 
     def _draw(self, *_: object) -> None:
+        if self.app.visit is None or self.parent is None:
+            return  # asked for a moment ago, and the page is gone
         picture = self.ids.picture
         survey, report = self._survey, self.app.report
         asked = (id(survey), id(report), self.wall, tuple(picture.size), look.body)
