@@ -9,6 +9,7 @@ from __future__ import annotations
 import shutil
 import sys
 import threading
+import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -110,6 +111,8 @@ PLACES = (
 """Paths in `given` are below the home folder of the desk."""
 
 
+STILL = 0.08
+"""Seconds without a change after which a page shows all that it will."""
 KEPT = "as they were"
 """Folder of the jobs before any page changed them."""
 
@@ -200,10 +203,16 @@ def _open(pilot: Pilot, job: str, home: Path) -> None:
 
 
 def settle(pilot: Pilot) -> None:
-    """Wait until nothing is being worked out beside the screen."""
-    for _ in range(2):  # what is done may lead to something more
-        pilot.until(lambda: not _at_work(), 120.0)
-        pilot.frames(4)
+    """Wait until nothing is worked out beside the screen, and nothing more comes of what was."""
+    there, since = 0, time.monotonic()
+    end = since + 120.0
+    while time.monotonic() - since < STILL:
+        pilot.frames(1)
+        time.sleep(0.004)  # for what works beside the screen
+        before, there = there, sum(1 for _ in pilot.app.shell.walk())
+        if _at_work() or before != there:
+            since = time.monotonic()
+        assert since < end, f"{pilot.app.shell.title} never comes to rest: {_at_work()}"
 
 
 def _at_work() -> list[str]:

@@ -258,8 +258,10 @@ class FitPage(Page):
         return row
 
     def _say_lead(self, found: Finding, row: FindingRow) -> None:
+        from survey.app.fit_words import held
+
         if found in self._leads:
-            row.leads_to = self._leads[found].words
+            row.leads_to = held(self._leads[found].words)
 
     def _lead(self, survey: Survey, report: FitReport) -> None:
         """Find beside the screen where each is settled: the walk takes its time."""
