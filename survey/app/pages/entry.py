@@ -47,6 +47,8 @@ THOUGHT: Final = 0.7
 """Seconds after the last key until an unlikely value is asked about."""
 LETTER: Final = 4.4
 """dp that a mm of a picture's paper is shown as: its letters are then as large as quiet words."""
+WORDS: Final = 2.6
+"""Letter heights of two lines: so much is left for what is read, and again for what to mind."""
 CELL: Final = 52
 """dp that a cell of several numbers is wide, at least."""
 KEY: Final = 3.6
@@ -399,7 +401,8 @@ class EntryPage(Page):
         ids = self.ids
         spare = ids.scroll.height - ids.small_keys.minimum_height - ids.told.height - dp(30)
         about, picture, words = ids.about, ids.picture, ids.words
-        is_above = spare - words.height >= dp(130)
+        # By what words usually need, not by what these take now: that changes with where the picture hangs.
+        is_above = spare >= dp(130) + WORDS * (look.body + look.small)
         words.is_tight = not is_above
         order = [words, picture] if is_above else [picture, words]
         if about.children[::-1] != order:
