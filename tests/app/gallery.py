@@ -210,17 +210,17 @@ def settle(pilot: Pilot) -> None:
         pilot.frames(1)
         time.sleep(0.004)  # for what works beside the screen
         before, there = there, sum(1 for _ in pilot.app.shell.walk())
-        if _at_work() or before != there:
+        if _at_work(pilot) or before != there:
             since = time.monotonic()
-        assert since < end, f"{pilot.app.shell.title} never comes to rest: {_at_work()}"
+        assert since < end, f"{pilot.app.shell.title} never comes to rest: {_at_work(pilot)}"
 
 
-def _at_work() -> list[str]:
-    return [
-        one.name
-        for one in threading.enumerate()
-        if one is not threading.main_thread() and one.name != "answers"
-    ]
+def _at_work(pilot: Pilot) -> list[str]:
+    """Return what is being worked out beside the screen, or made for it bit by bit."""
+    threads = [one.name for one in threading.enumerate() if one is not threading.main_thread()]
+    gathering = getattr(pilot.app.shell.page, "gathering", None)
+    is_gathering = gathering is not None and gathering.is_busy
+    return [name for name in threads if name != "answers"] + ["gathering"] * is_gathering
 
 
 def render(folder: Path, wanted: tuple[str, ...] = ()) -> None:

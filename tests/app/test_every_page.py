@@ -23,10 +23,10 @@ SCROLLED = 1.0
 
 # Not the whole product: each size, density, size of letters and hand meets each of the others somewhere.
 SCREENS: tuple[tuple[tuple[int, int], float, float, Hand, Theme], ...] = (
-    ((320, 568), 1.0, 1.0, "right", "day"),
     ((320, 568), 2.0, 2.0, "left", "night"),
     ((360, 640), 2.75, 1.0, "left", "day"),
     ((360, 640), 1.0, 1.3, "right", "night"),
+    ((412, 800), 2.0, 1.0, "right", "day"),
     ((412, 915), 1.0, 2.0, "right", "day"),
     ((640, 360), 2.75, 1.3, "left", "day"),
     ((640, 360), 1.0, 2.0, "right", "day"),
@@ -50,8 +50,17 @@ def test_nothing_is_cut_off_too_small_or_over_something_else(
     with gallery.at(home, size, density, fontscale, theme, hand) as pilot:
         for place in gallery.PLACES:
             gallery.visit(pilot, place, home)
-            found += [f"{place.name}: {fault}" for fault in faults(pilot.app.shell)]
+            found += [f"{place.name}: {fault}" for fault in (*faults(pilot.app.shell), *_restless(pilot))]
     assert found == []
+
+
+def _restless(pilot: Pilot) -> Iterator[str]:
+    """Tell what moves or changes its size although nobody touches anything."""
+    before = {one: (*one.pos, *one.size) for one in pilot.all()}
+    pilot.frames(3)
+    for one, was in before.items():
+        if shown(one) and (*one.pos, *one.size) != was:
+            yield f"{type(one).__name__} {said(one)[:30]!r} does not stay where it is"
 
 
 def test_everything_that_can_be_pressed_is_reached_by_tab_and_can_be_seen_then(home: Path) -> None:
