@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Literal
 
 from msgspec.structs import replace
 
+from survey.errors import FileError
 from survey.file import SurveyFile
 from survey.records import Job, Record, Survey, Withdrawal
 from survey.records.base import TypedLength
@@ -96,7 +98,7 @@ class Visit:
         """
         for record in records:
             refuse_impossible(record)
-        self._file.append(*records)
+        self._append(*records)
         self._acts.append(tuple(record.id for record in records))
         self._undone.clear()
         self._tell()
@@ -126,7 +128,7 @@ class Visit:
         if not self._acts:
             return False
         taken_back = self._withdrawal(self._acts[-1])
-        self._file.append(taken_back)
+        self._append(taken_back)
         self._acts.pop()
         self._undone.append(taken_back.id)
         self._tell()
@@ -137,7 +139,7 @@ class Visit:
         if not self._undone:
             return False
         again = self._withdrawal((self._undone[-1],))
-        self._file.append(again)
+        self._append(again)
         self._undone.pop()
         self._acts.append((again.id,))
         self._tell()
@@ -169,11 +171,13 @@ class Visit:
 
     def add_photo(self, content: bytes) -> str:
         """Keep a photo and return its name for a `photo` record."""
-        return self._file.add_photo(content)
+        with self._plainly():
+            return self._file.add_photo(content)
 
     def photo(self, name: str) -> bytes:
         """Return a photo by its name."""
-        return self._file.photo(name)
+        with self._plainly():
+            return self._file.photo(name)
 
     def copy_to(self, path: Path) -> None:
         """Hand out a complete, checked copy of the file."""
@@ -182,6 +186,18 @@ class Visit:
     def close(self) -> None:
         """Let go of the file."""
         self._file.close()
+
+    def _append(self, *records: Record) -> None:
+        with self._plainly():
+            self._file.append(*records)
+
+    @contextmanager
+    def _plainly(self) -> Iterator[None]:
+        """Say what is wrong with the open file, not where it lies: there is no other one it could be."""
+        try:
+            yield
+        except FileError as error:
+            raise FileError(str(error).removeprefix(f"{self.path}: ")) from error
 
     def _withdrawal(self, ids: Iterable[str]) -> Withdrawal:
         return Withdrawal(**self.stamp(), replaces=tuple(ids))  # type: ignore[arg-type]

@@ -36,6 +36,6 @@ def app(context: click.Context, file: Path | None, home: Path | None) -> None:
     except ModuleNotFoundError as error:
         if error.name is None or error.name.partition(".")[0] not in ("kivy", "plyer"):
             raise
-        echo('scribefit: the app needs Kivy; install it with `pip install "scribefit[app]"`', err=True)
+        echo("scribefit: the app needs Kivy; in the folder of the project: pip install '.[app]'", err=True)
         context.exit(BAD_INPUT)
     ScribefitApp(home=home, file=file).run()

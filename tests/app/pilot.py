@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import threading
 import time
 from collections.abc import Callable
 from pathlib import Path
@@ -83,6 +84,7 @@ class Pilot:
         self.app._run_prepare()
         runTouchApp(embedded=True)
         self.frames(4)
+        self.rest()
         return self
 
     def __exit__(
@@ -120,6 +122,14 @@ class Pilot:
             assert time.monotonic() < end, f"not reached in {seconds} s"
             self.frames(1)
             time.sleep(0.005)  # a frame that is drawn over and over leaves other threads nothing
+
+    def rest(self, most: float = 10.0) -> None:
+        """Let what is worked out beside the screen come, as a person waits for a page to rest."""
+        end = time.monotonic() + most
+        while time.monotonic() < end and any(one.name == "beside" for one in threading.enumerate()):
+            self.frames(1)
+            time.sleep(0.002)
+        self.frames(2)
 
     def answered(self) -> None:
         """Wait until the report is that of what was put down."""

@@ -105,6 +105,7 @@ def test_a_reading_that_cannot_be_saved_stays_typed(
             pilot.frames(3)
             said, typed = pilot.text(), app.shell.page.taking.text
         assert words in said
+        assert str(job) not in said  # there is no other file it could be
         assert typed == "3"
         assert app.desk.kept.trail[-1].page == "entry"
         assert records(job) == before
@@ -144,6 +145,6 @@ def test_a_job_that_is_gone_at_the_next_start_is_told_and_the_others_are_there(h
     job.rename(home / "elsewhere.survey")
     with Pilot(ScribefitApp(home=home)) as pilot:
         assert pilot.app.desk.kept.trail[-1].page == "unreadable"
-        assert "no such file" in pilot.text()
+        pilot.until(lambda: "no such file" in pilot.text())
         pilot.back()
         assert pilot.app.desk.kept.trail[-1].page == "jobs"
