@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     from fitting.joint import Joint
     from fitting.next_reading import Advice, Candidate, advise, telling
     from fitting.notch import Notch, Obstacle
+    from fitting.order import Knot, Relation, WorkOrder, order_of_work
     from fitting.outline import FittedOutline, fit_outline
     from fitting.panel import FittedPanel, PanelPlan, fit_panel
     from fitting.piece import EdgePlan, TrimPlan
@@ -75,6 +76,7 @@ _HOME = {
     "joint": ("Joint",),
     "next_reading": ("Advice", "Candidate", "advise", "telling"),
     "notch": ("Notch", "Obstacle"),
+    "order": ("Knot", "Relation", "WorkOrder", "order_of_work"),
     "outline": ("FittedOutline", "fit_outline"),
     "panel": ("FittedPanel", "PanelPlan", "fit_panel"),
     "piece": ("EdgePlan", "TrimPlan"),
@@ -120,6 +122,7 @@ __all__ = [
     "Gaps",
     "Height",
     "Joint",
+    "Knot",
     "Known",
     "KnownRoom",
     "Leaning",
@@ -134,6 +137,7 @@ __all__ = [
     "Plan",
     "Prior",
     "Ray",
+    "Relation",
     "Spot",
     "Stake",
     "StraightSide",
@@ -143,6 +147,7 @@ __all__ = [
     "Touch",
     "TrimPlan",
     "Unsolvable",
+    "WorkOrder",
     "advise",
     "all_above",
     "doubts",
@@ -154,6 +159,7 @@ __all__ = [
     "know_room",
     "learn",
     "least_scribe",
+    "order_of_work",
     "place",
     "straight_edge",
     "telling",
