@@ -262,7 +262,7 @@ class PartSlot:
 class ListSlot:
     """Parts with commas between them; of each, what reaches furthest."""
 
-    of: PartSlot
+    of: slots.Slot
 
     @property
     def shape(self) -> str:

@@ -60,7 +60,7 @@ def _slot_for(kind: inspect.Type) -> slots.Slot:
             return slots.ChoiceSlot(tuple(map(str, values)))
         case inspect.VarTupleType(item_type=item):
             of = _slot_for(item)
-            return ListSlot(of) if isinstance(of, PartSlot) else slots.IdsSlot()
+            return ListSlot(of) if isinstance(of, PartSlot | slots.QuantitySlot) else slots.IdsSlot()
         case inspect.IntType() | inspect.FloatType():
             return slots.NumberSlot(isinstance(kind, inspect.IntType))
         case inspect.DictType():

@@ -43,16 +43,22 @@ _ON_WALL = "{name} on {wall:name}"
 _AREA = "[width {width}] [height {height}]"
 _BOX = (
     "{name} [on {wall:name}] <width {width}> <height {height}> <depth {depth}> [bottom {bottom}] "
-    "[back {back}] [left {left}] [right {right}] [along {along}] [from {from}]"
+    "[back {back}] [left {left}] [right {right}] [along {along}] [from {from}] [aim {aim}] [pins {pins}] "
+    "[stands on {base}] [toe height {kick_height}] [toe depth {kick_depth}]"
 )
 
 
-def _sized(head: str, about: str) -> Pattern:
+_FRONT = "[sits {sits}] [from left {from_left}] [from top {from_top}] [pull {pull}]"
+_FROM_END = "[along {along} from {end} end] [from front {from_front}]"
+
+
+def _sized(head: str, about: str, more: str = "", example: str = "") -> Pattern:
     """A part whose size is typed."""
+    sized = f"{head} p1 width 46 1/2 height 4 thickness 3/4 of vanity"
     return Pattern(
         about,
-        f"{head} {{name}} <width {{width}}> <height {{height}}> <thickness {{thickness}}> [of {{of}}]",
-        (f"{head} p1 width 46 1/2 height 4 thickness 3/4 of vanity, grain along width, quantity 2",),
+        f"{head} {{name}} <width {{width}}> <height {{height}}> <thickness {{thickness}}> [of {{of}}] {more}",
+        (f"{sized}, grain along width, quantity 2", *([f"{sized} {example}"] if example else [])),
     )
 
 
@@ -173,10 +179,11 @@ PATTERNS: dict[str, Pattern] = {
     "trim": Pattern(
         "casing, baseboard, sill or crown; its point is its near edge",
         f"{{type}} {_ON_WALL} [toward {{toward}}] [width {{width}}] [projection {{projection}}] "
-        "[bottom {bottom}] [top {top}] [{profile}] [{fate}]",
+        "[bottom {bottom}] [top {top}] [{profile}] [{fate}] [points {points}]",
         (
             "casing door-casing on left toward left width 2 1/4 projection 3/4 bottom 0 top 80 plain stays",
             "baseboard base on back width 5 1/4 projection 5/8 comes off",
+            "casing c1 on left width 2 1/2 projection 3/4 moulded points 0 out 1/4, 1 out 1/2, 2 1/2 out 3/4",
         ),
     ),
     "rough-in": Pattern(
@@ -216,12 +223,13 @@ PATTERNS: dict[str, Pattern] = {
     ),
     "obstacle": Pattern(
         "anything else that stands out of a wall",
-        f"obstacle {_ON_WALL} {_AREA} [projection {{projection}}]",
+        f"obstacle {_ON_WALL} [{{type}}] {_AREA} [projection {{projection}}]",
         ("obstacle ledge on back width 30 height 2 projection 3 1/2",),
     ),
     "bought-item": Pattern(
         "a sink, faucet, appliance: measured or promised, in hand or not",
-        "bought {name} {what} [width {width}] [height {height}] [depth {depth}] [{size}] [{in_hand=in hand}]",
+        "bought {name} {what} [width {width}] [height {height}] [depth {depth}] [{size}] [{in_hand=in hand}] "
+        "[of {of}] [radius {radius}] [weighs {kilograms}]",
         ('bought sink "undermount basin, oval" width 18 1/2 depth 15 1/4 measured in hand',),
     ),
     "stock": Pattern(
@@ -234,6 +242,10 @@ PATTERNS: dict[str, Pattern] = {
         "a cabinet box; each side meets something or is open",
         f"cabinet {_BOX}",
         (
+            (
+                "cabinet base-1 width 36 height 34 1/2 depth 24 left meets left net, aim in line centre with "
+                "drain, pins left at least 1/2, stands on legs toe height 4 toe depth 3"
+            ),
             (
                 "cabinet vanity on back width 48 height 31 depth 21 bottom 3, "
                 "left meets left filler gap 3/4, right open"
@@ -249,18 +261,25 @@ PATTERNS: dict[str, Pattern] = {
         "a level top",
         "top {name} [on {on}] [against {wall:name}] [up {up}] <thickness {thickness}> [depth {depth}] "
         "[width {width}] [overhang {overhang}] [end overhang {end_overhang}] [left {left}] [right {right}] "
-        "[back {back}] [clearance {clearance}] [along {along}] [from {from}]",
+        "[back {back}] [clearance {clearance}] [along {along}] [from {from}] [aim {aim}] [pins {pins}] "
+        "[worked as {rule}] [corner left {front_left}] [corner right {front_right}] [profile {profile}] "
+        "[profile depth {profile_depth}]",
         (
             (
                 "top vanity-top on vanity thickness 1 overhang 1, left meets left scribed, "
                 "back meets back scribed, right open"
+            ),
+            (
+                "top counter on vanity thickness 1 1/4 overhang 1, back meets back net cover 3/4, "
+                "aim balanced, worked as stone, corner right radius 2"
             ),
         ),
     ),
     "panel": Pattern(
         "an upright panel that stands out from a wall",
         f"panel {{name}} [on {{wall:name}}] <{_ALONG}> <shows {{show}}> <depth {{depth}}> "
-        "<thickness {thickness}> <height {height}> [bottom {bottom}] [back {back}] [clearance {clearance}]",
+        "<thickness {thickness}> <height {height}> [bottom {bottom}] [back {back}] [clearance {clearance}] "
+        "[upper {upper}]",
         (
             (
                 "panel end on back along 50 from left-back shows right depth 22 thickness 3/4 height 34, "
@@ -271,18 +290,97 @@ PATTERNS: dict[str, Pattern] = {
     "filler": Pattern(
         "a strip between a cabinet's face and a wall or trim",
         "filler {name} ({side} of {beside} | beside {beside} {side}) <thickness {thickness}> "
-        "[setback {setback}] [saw {saw}]",
+        "[setback {setback}] [saw {saw}] [runs on from {runs_on}]",
         ("filler f1 left of vanity thickness 3/4",),
     ),
-    "splash": _sized("splash", "a splash above a top"),
-    "shelf": _sized("shelf", "a shelf"),
-    "face-frame": _sized("face frame", "a face frame"),
-    "drawer": _sized("drawer", "a drawer"),
-    "false-front": _sized("false front", "a front with nothing behind it"),
-    "toe-kick": _sized("toe kick", "a toe-kick"),
-    "cleat": _sized("cleat", "a hanging cleat"),
-    "stretcher": _sized("stretcher", "a stretcher or hanging rail"),
-    "mirror": _sized("mirror", "a mirror"),
+    "splash": _sized("splash", "a splash above a top", "[stands at {side}]", "stands at back"),
+    "shelf": _sized(
+        "shelf",
+        "a shelf; its height is its depth, front to back",
+        "[on {wall:name}] [up {up}] [left {left}] [right {right}] [back {back}]",
+        "up 60 left meets left net, right meets right net gap 1/16",
+    ),
+    "face-frame": _sized(
+        "face frame",
+        "a face frame; a stile that meets a wall is left wide",
+        "[stile {stile}] [rail {rail}] [openings {openings}] [left {left}] [right {right}]",
+        "stile 1 1/2 rail 1 3/4 openings 5, 18 left meets left scribed",
+    ),
+    "drawer": _sized(
+        "drawer",
+        "a drawer: its opening, and for its thickness the depth of its box",
+        f"{_FRONT} [slide {{slide}}] [slide clearance {{slide_clearance}}] [sides {{stuff}}] "
+        "[front thickness {front_thickness}]",
+        "sits inset from left 3/4 from top 3/4 pull 1 1/4 slide clearance 1/2 sides 5/8",
+    ),
+    "false-front": _sized("false front", "a front with nothing behind it", _FRONT, "sits overlay"),
+    "toe-kick": _sized("toe kick", "a toe-kick", "[floor {floor}]", "floor scribed"),
+    "cleat": _sized(
+        "cleat",
+        "a hanging cleat; with an angle, a hooked pair",
+        "[angle {angle}] [up {up}]",
+        "angle 45 up 30",
+    ),
+    "stretcher": _sized("stretcher", "a stretcher or hanging rail", "[sides {side_thickness}]", "sides 3/4"),
+    "mirror": _sized(
+        "mirror",
+        "a mirror on a wall",
+        f"[on {{wall:name}}] [{_ALONG}] [centred on {{centred}}] [bottom {{bottom}}]",
+        "on back centred on drain bottom 40",
+    ),
+    "cabinet-door": Pattern(
+        "a cabinet's door",
+        "cabinet door {name} <width {width}> <height {height}> <thickness {thickness}> [of {of}] "
+        f"<hinge {{hinge}}> [hinges {{hinges}}] [opens {{opens}}] {_FRONT}",
+        ("cabinet door d1 width 15 height 22 thickness 3/4 of vanity hinge left opens 95 pull 1 1/4",),
+    ),
+    "light-strip": _sized(
+        "light strip", "a light strip under a cabinet: its width is its length", "[{may_be_cut=may be cut}]"
+    ),
+    "case-back": _sized(
+        "case back",
+        "a cabinet's back",
+        "[sits {sits}] [groove {groove}] [sides {side_thickness}]",
+        "sits in a groove groove 3/8 sides 3/4",
+    ),
+    "cut-out": Pattern(
+        "what is cut out of a top, by the place of its centre: over a thing, or from an end and the front",
+        "cut out {name} in {of} [for {item}] [{shape}] [width {width}] [depth {depth}] [radius {radius}] "
+        f"[over {{over}}] {_FROM_END} [least {{least}}]",
+        (
+            "cut out c1 in vanity-top for sink oval over drain from front 11 least 2",
+            "cut out c2 in vanity-top rectangle width 20 depth 14 radius 1/2 along 24 from left end",
+        ),
+    ),
+    "seam": Pattern(
+        "a seam, a joint between two boards, or a knot",
+        f"seam {{name}} in {{of}} [{{type}}] {_FROM_END} [size {{size}}]",
+        (
+            "seam s1 in counter along 60 from left end",
+            "seam s2 in counter board joint from front 11 1/4",
+            "seam k1 in counter knot along 20 from right end from front 8 size 1 1/2",
+        ),
+    ),
+    "oversize": Pattern(
+        "what is left over for a purpose: by the shop, or on one piece",
+        "oversize {purpose} {amount} [of {of}]",
+        ("oversize veneer 1/2", "oversize scribing 5/8 of strip"),
+    ),
+    "machine": Pattern(
+        "a machine's bed, the largest blank that it takes",
+        "machine {name} <length {length}> <width {width}> [thickness {thickness}]",
+        ("machine router length 96 width 48 thickness 4",),
+    ),
+    "way": Pattern(
+        "one thing to get past between the van and the place, in order of its step",
+        "way {name} step {step} {type} [width {width}] [next width {next_width}] [height {height}] "
+        "[length {length}] [slope {slope}]",
+        (
+            "way front-door step 1 doorway width 32 1/4 height 80",
+            "way hall-corner step 2 corner width 36 next width 34 height 96",
+            "way flight step 3 stairs width 35 height 78 slope 38",
+        ),
+    ),
     "note": Pattern(
         "something to remember",
         "note {text:rest} [about {about}]",
@@ -316,12 +414,16 @@ PART_PATTERNS: dict[str, str] = {
     "StickMark": "{to} [at] {reads}",
     "TemplatePoint": "{wall} right {right} back {back}",
     "Layer": "{name:part} {thickness} [{state}]",
-    "Edge": "(meets {meets} {finish} [gap {gap}] [saw {saw}] | open)",
+    "Edge": "(meets {meets} {finish} [gap {gap}] [saw {saw}] [cover {cover}] | open)",
+    "Aim": "{what} [{edge} with {line} [off {off}]]",
+    "Pin": "{side} {rule} {gap}",
+    "CornerShape": "{shape} {size}",
+    "ProfilePoint": "{across} out {out}",
 }
 
 INSTRUMENT_CLAUSE = "[with {instrument}]"
 READING_CLAUSES = "[{start}] [to {face}] [sd {sd}]"
-PIECE_CLAUSES = "[material {material}] [grain {grain}] [quantity {quantity}]"
+PIECE_CLAUSES = "[material {material}] [grain {grain}] [quantity {quantity}] [weighs {kilograms}]"
 EVERY_CLAUSE = "[note {note:rest}]"
 
 # What people say for a field's value that files spell otherwise; the first way is the one that is printed.

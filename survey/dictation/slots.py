@@ -249,14 +249,14 @@ class NumberSlot:
     @property
     def shape(self) -> str:
         """A number."""
-        return "COUNT" if self.whole else "SHARE"
+        return "COUNT" if self.whole else "NUMBER"
 
     def take(self, reader: Reader, place: int) -> Taken:
-        """Take digits; a share has a point, as 0.95."""
+        """Take digits; what is no count may have a point, as 0.95."""
         text = reader.tokens[place].text
         if re.fullmatch(r"\d{1,9}", text):
             yield int(text) if self.whole else float(text), place + 1
-        elif not self.whole and re.fullmatch(r"\d?\.\d{1,20}(?:e-\d{1,2})?", text):
+        elif not self.whole and re.fullmatch(r"\d{0,4}\.\d{1,20}(?:e-\d{1,2})?", text):
             yield float(text), place + 1
         else:
             expected = "a whole number" if self.whole else "a number such as 0.95"

@@ -9,19 +9,27 @@ from survey.finding import Finding, finding
 from survey.observe.corners import room_side_meant
 from survey.observe.ground import EDGES, Ground, LeftOut
 from survey.records import (
+    Aim,
     Area,
     Assumption,
+    BoughtItem,
     BoxPiece,
     Corner,
+    CutOut,
+    Drawer,
     Edge,
     Feature,
     Filler,
     Job,
     Mark,
+    Mirror,
+    Oversize,
     Panel,
     Piece,
     Record,
     Room,
+    Seam,
+    Shelf,
     SizedPiece,
     Survey,
     Top,
@@ -30,7 +38,15 @@ from survey.records import (
     kind_of,
 )
 
-Sort = Literal["walls", "walls and the floor", "things in the room", "pieces", "things that an edge can meet"]
+Sort = Literal[
+    "walls",
+    "walls and the floor",
+    "things in the room",
+    "pieces",
+    "bought items",
+    "things and pieces",
+    "things that an edge can meet",
+]
 
 SURFACES: Final = frozenset({"floor", "ceiling"})
 """Names that the room's own surfaces have."""
@@ -54,7 +70,19 @@ REFERENCES: Final[tuple[tuple[type[Record], str, Sort], ...]] = (
     (Panel, "wall", "walls"),
     (Panel, "from_", "things in the room"),
     (Filler, "beside", "pieces"),
+    (Filler, "runs_on", "pieces"),
     (SizedPiece, "of", "pieces"),
+    (Shelf, "wall", "walls"),
+    (Mirror, "wall", "walls"),
+    (Mirror, "from_", "things in the room"),
+    (Mirror, "centred", "things and pieces"),
+    (CutOut, "of", "pieces"),
+    (CutOut, "item", "bought items"),
+    (CutOut, "over", "things in the room"),
+    (Seam, "of", "pieces"),
+    (Oversize, "of", "pieces"),
+    (BoughtItem, "of", "pieces"),
+    (Drawer, "slide", "bought items"),
 )
 """Fields of records that name other things; what readings name is refused by their observers."""
 
@@ -118,6 +146,9 @@ def _unknown(survey: Survey, ground: Ground) -> Iterator[Finding]:
             if name not in names["things that an edge can meet"]:
                 sort = "things that an edge can meet"
                 yield _names_nothing(piece, name, sort, names[sort], ground)
+        aim = getattr(piece, "aim", None)
+        if isinstance(aim, Aim) and aim.line and not _is_there(aim.line, names["things in the room"], ground):
+            yield _names_nothing(piece, aim.line, "things in the room", names["things in the room"], ground)
 
 
 def _names(survey: Survey, ground: Ground) -> dict[Sort, Collection[str]]:
@@ -129,7 +160,9 @@ def _names(survey: Survey, ground: Ground) -> dict[Sort, Collection[str]]:
         "walls and the floor": walls | {"floor"},
         "things in the room": things | walls | {"floor"},
         "pieces": pieces,
-        "things that an edge can meet": walls | pieces | ground.things.keys(),
+        "bought items": {item.name for item in survey.of(BoughtItem)},
+        "things and pieces": things | walls | pieces,
+        "things that an edge can meet": walls | pieces | ground.things.keys() | {"ceiling"},
     }
 
 

@@ -7,6 +7,7 @@ name to its struct. Adding a kind is adding a struct and its name here.
 from __future__ import annotations
 
 from survey.records.base import Record, TypedAngle, TypedLength
+from survey.records.cuts import CutOut, Machine, Oversize, Seam
 from survey.records.features import (
     AccessPanel,
     BoughtItem,
@@ -16,6 +17,7 @@ from survey.records.features import (
     FloorHeat,
     Obstacle,
     Opening,
+    ProfilePoint,
     Register,
     RoughIn,
     Stock,
@@ -23,17 +25,24 @@ from survey.records.features import (
     Trim,
 )
 from survey.records.pieces import (
+    Aim,
     BoxPiece,
     Cabinet,
+    CabinetDoor,
+    CaseBack,
     Cleat,
+    CornerShape,
     Drawer,
     Edge,
     FaceFrame,
     FalseFront,
     Filler,
+    FrontPiece,
+    LightStrip,
     Mirror,
     Panel,
     Piece,
+    Pin,
     Shelf,
     SizedPiece,
     Splash,
@@ -64,6 +73,7 @@ from survey.records.readings import (
 from survey.records.remarks import AsInstalled, Decision, Note, Photo, Withdrawal
 from survey.records.room import Area, Assumption, Corner, Job, Layer, Mark, Room, Wall
 from survey.records.survey import Survey
+from survey.records.way import Way
 
 AnyRecord = (
     Job
@@ -110,6 +120,14 @@ AnyRecord = (
     | Cleat
     | Stretcher
     | Mirror
+    | CabinetDoor
+    | LightStrip
+    | CaseBack
+    | CutOut
+    | Seam
+    | Oversize
+    | Machine
+    | Way
     | Note
     | Photo
     | Decision
@@ -128,6 +146,7 @@ def kind_of(record: Record) -> str:
 __all__ = [
     "KINDS",
     "AccessPanel",
+    "Aim",
     "AnyRecord",
     "Area",
     "AsInstalled",
@@ -135,10 +154,14 @@ __all__ = [
     "BoughtItem",
     "BoxPiece",
     "Cabinet",
+    "CabinetDoor",
+    "CaseBack",
     "Cleat",
     "Corner",
     "CornerAngle",
+    "CornerShape",
     "CornerSquare",
+    "CutOut",
     "Decision",
     "Drawer",
     "Drop",
@@ -151,24 +174,31 @@ __all__ = [
     "Filler",
     "Fixture",
     "FloorHeat",
+    "FrontPiece",
     "Job",
     "Layer",
     "Lean",
     "LengthReading",
+    "LightStrip",
+    "Machine",
     "Mark",
     "Mirror",
     "Note",
     "Obstacle",
     "Opening",
+    "Oversize",
     "Panel",
     "Photo",
     "Piece",
+    "Pin",
     "Position",
+    "ProfilePoint",
     "Reading",
     "Record",
     "Register",
     "Room",
     "RoughIn",
+    "Seam",
     "Shelf",
     "SizedPiece",
     "Splash",
@@ -192,6 +222,7 @@ __all__ = [
     "TypedAngle",
     "TypedLength",
     "Wall",
+    "Way",
     "Withdrawal",
     "kind_of",
 ]

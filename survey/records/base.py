@@ -42,6 +42,7 @@ Reference = Annotated[
     ),
 ]
 Sentence = Annotated[str, Meta(max_length=2000)]
+Kilograms = Annotated[float, Meta(gt=0, le=2000)]
 Moment = Annotated[datetime, Meta(tz=True, description="RFC 3339, in UTC.")]
 
 

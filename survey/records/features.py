@@ -9,11 +9,18 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from msgspec import Meta
+from msgspec import Meta, Struct
 
-from survey.records.base import Name, Record, Sentence, TypedLength
+from survey.records.base import Kilograms, Name, Record, Sentence, TypedLength
 
 Height = Annotated[TypedLength | None, Meta(description="Above the level plane z = 0.")]
+
+
+class ProfilePoint(Struct, frozen=True, forbid_unknown_fields=True):
+    """A point of a profile: how far across the trim from its near edge, and how far out of the wall."""
+
+    across: TypedLength
+    out: TypedLength
 
 
 class Feature(Record, frozen=True, kw_only=True):
@@ -53,6 +60,9 @@ class Trim(Feature, frozen=True, kw_only=True, tag="trim"):
     top: Height = None
     profile: Literal["plain", "moulded"] = "plain"
     fate: Literal["stays", "comes off", "comes later"] = "stays"
+    points: Annotated[
+        tuple[ProfilePoint, ...], Meta(description="A moulded profile, from its near edge on.")
+    ] = ()
 
 
 class RoughIn(Feature, frozen=True, kw_only=True, tag="rough-in"):
@@ -108,8 +118,9 @@ class Stud(Feature, frozen=True, kw_only=True, tag="stud"):
 
 
 class Obstacle(Feature, frozen=True, kw_only=True, tag="obstacle"):
-    """Anything else that stands out of a wall."""
+    """Anything else that stands out of a wall; from a tile edge on, the whole wall does, to its right."""
 
+    type: Literal["chase", "column", "ledge", "tile edge", "window return", "other"] = "other"
     width: TypedLength | None = None
     height: TypedLength | None = None
     projection: TypedLength | None = None
@@ -125,6 +136,13 @@ class BoughtItem(Record, frozen=True, kw_only=True, tag="bought-item"):
     depth: TypedLength | None = None
     size: Literal["measured", "promised"] = "promised"
     in_hand: bool = False
+    of: Annotated[Name | None, Meta(description="The piece that is made to suit it, and waits for it.")] = (
+        None
+    )
+    radius: Annotated[TypedLength | None, Meta(description="Of the corners of what is cut out for it.")] = (
+        None
+    )
+    kilograms: Kilograms | None = None
 
 
 class Stock(Record, frozen=True, kw_only=True, tag="stock"):

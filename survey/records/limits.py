@@ -36,7 +36,7 @@ SIGNED: Final = frozenset(
         "below",
         "level_line",
     }
-    | {"right", "back", "overhang", "end_overhang", "setback", "value", "planed_off", "shim"}
+    | {"right", "back", "overhang", "end_overhang", "setback", "value", "planed_off", "shim", "off"}
 )
 """Places, heights and offsets, which can lie on either side; every other length is a size."""
 
@@ -53,6 +53,7 @@ ABOVE_ZERO: Final = frozenset(
         "known",
     }
     | {"width", "height", "depth", "length", "thickness", "diameter", "clear_width", "sd"}
+    | {"next_width", "size", "stile", "rail", "stuff", "front_thickness", "side_thickness", "cover"}
 )
 """Sizes of which nothing is not a size."""
 

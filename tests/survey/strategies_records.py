@@ -6,7 +6,7 @@ import msgspec
 from hypothesis import strategies as st
 from msgspec import inspect
 
-from survey.records import KINDS, Edge, Record
+from survey.records import KINDS, Aim, Edge, Record
 
 TAKEN = datetime(2024, 5, 1, 9, 30, tzinfo=UTC)
 
@@ -71,6 +71,11 @@ def _of(field: str, kind: inspect.Type) -> st.SearchStrategy:
         case inspect.StructType(cls=cls) if cls is Edge:
             return st.sampled_from([{}, {"meets": "left", "finish": "scribed"}]) | st.fixed_dictionaries(
                 {"meets": names, "finish": st.just("filler"), "gap": _lengths("gap")}
+            )
+        case inspect.StructType(cls=cls) if cls is Aim:
+            return st.sampled_from([{"what": "balanced"}, {"what": "even ends"}]) | st.fixed_dictionaries(
+                {"what": st.just("in line"), "edge": st.sampled_from(["left", "centre"]), "line": references},
+                optional={"off": _lengths("off")},
             )
         case inspect.StructType(cls=cls):
             return _struct(cls)
