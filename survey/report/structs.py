@@ -127,6 +127,105 @@ class NamedDimension(Part, frozen=True):
     size: Dimension
 
 
+class CutOutReport(Part, frozen=True):
+    """What is cut out of a piece, by its centre from the piece's datum, and what is left around it."""
+
+    name: str
+    shape: Literal["rectangle", "oval"]
+    width: Dimension
+    depth: Dimension
+    centre: NotchCorner
+    across_from: str
+    deep_from: str
+    radius: Dimension | None = None
+    ring: Annotated[tuple[Point, ...], Meta(description="In the piece's frame, its curves drawn out.")] = ()
+    item: Annotated[str, Meta(description="The bought item that it is for.")] = ""
+    left_over: Annotated[
+        tuple[NamedDimension, ...], Meta(description="Material left: front, back, to the ends, to a notch.")
+    ] = ()
+    support: Annotated[tuple[str, ...], Meta(description="What must carry the top there.")] = ()
+
+
+class PartReport(Part, frozen=True):
+    """One part of a piece that is put together, such as a stile: how many, finished and rough."""
+
+    name: str
+    quantity: int
+    finished: tuple[NamedDimension, ...]
+    rough: tuple[NamedDimension, ...] = ()
+    material: str = ""
+    grain: str = ""
+    note: str = ""
+
+
+class OversizeReport(Part, frozen=True):
+    """How much is left over on one dimension for one purpose, and by whose rule."""
+
+    size: Annotated[str, Meta(description="Which dimension, such as `width`.")]
+    purpose: str
+    amount: Dimension
+    by: Annotated[Literal["common practice", "the shop", "the piece"], Meta(description="Whose rule.")]
+
+
+class StockReport(Part, frozen=True):
+    """What a piece is cut from, or why it does not come out of what is on hand."""
+
+    verdict: Literal["comes out", "does not", "not found"]
+    says: str
+    stock: str = ""
+
+
+class EntryReport(Part, frozen=True):
+    """How a piece goes into its place, one straight motion after the other, in its own frame."""
+
+    says: str
+    moves: Annotated[
+        tuple[Point, ...], Meta(description="Each motion, mm; the last one ends at the piece's place.")
+    ] = ()
+    only: Annotated[str, Meta(description="What bars the other ways, where only one is open.")] = ""
+
+
+class WayPose(Part, frozen=True):
+    """Where a piece is at one moment of a way: its origin, and its turn in degrees, counter-clockwise."""
+
+    x: float
+    y: float
+    turn_deg: float
+
+
+class WayStepReport(Part, frozen=True):
+    """One thing to get past on the way in; the picture is a plan, or an elevation, of its own, in mm."""
+
+    name: str
+    verdict: Literal["goes", "does not go", "too tight to call"]
+    says: str
+    margin: Annotated[Dimension | None, Meta(description="Room left at the tightest place.")] = None
+    how: Annotated[str, Meta(description="How it is carried there, such as `upright`, `on its back`.")] = ""
+    view: Literal["plan", "elevation"] = "plan"
+    shape: Annotated[tuple[Point, ...], Meta(description="The piece as carried, about its own origin.")] = ()
+    poses: Annotated[tuple[WayPose, ...], Meta(description="From the first moment to the last.")] = ()
+    barriers: Annotated[tuple[tuple[Point, ...], ...], Meta(description="Rings that it must pass.")] = ()
+    helps: Annotated[tuple[str, ...], Meta(description="What would help where it does not go.")] = ()
+
+
+class LiftReport(Part, frozen=True):
+    """What a piece weighs, and who can lift it."""
+
+    kilograms: float
+    says: str
+    weighed: Annotated[bool, Meta(description="Weighed by somebody, not worked out from its volume.")] = False
+
+
+class OrderStep(Part, frozen=True):
+    """One step of the day of installation."""
+
+    number: int
+    says: str
+    pieces: tuple[str, ...] = ()
+    why: Annotated[str, Meta(description="Why it comes here.")] = ""
+    check: Annotated[tuple[str, ...], Meta(description="What to check first.")] = ()
+
+
 class PieceReport(Part, frozen=True):
     """All that the shop needs for one piece."""
 
@@ -156,6 +255,26 @@ class PieceReport(Part, frozen=True):
     confidence: float | None = None
     limits: Annotated[str, Meta(description="What the confidence covers.")] = ""
     readings: Annotated[tuple[str, ...], Meta(description="Ids of the readings it rests on.")] = ()
+    rough: Annotated[
+        tuple[NamedDimension, ...], Meta(description="Size to cut first: the blank, and what is left over.")
+    ] = ()
+    oversize: tuple[OversizeReport, ...] = ()
+    parts: tuple[PartReport, ...] = ()
+    cut_outs: tuple[CutOutReport, ...] = ()
+    seams: Annotated[tuple[NamedDimension, ...], Meta(description="Where seams and joints fall.")] = ()
+    bulges: Annotated[
+        tuple[float, ...],
+        Meta(description="Of the outline's edges: tan of a quarter of the arc; 0: straight."),
+    ] = ()
+    cut_path: Annotated[
+        tuple[tuple[Point, ...], ...],
+        Meta(description="Cuts of notches, run past the edge, cutter's radius in."),
+    ] = ()
+    stock: StockReport | None = None
+    waits_for: Annotated[tuple[str, ...], Meta(description="Bought items to be measured first.")] = ()
+    entry: EntryReport | None = None
+    way: tuple[WayStepReport, ...] = ()
+    lift: LiftReport | None = None
 
 
 class CornerReport(Part, frozen=True):
@@ -256,3 +375,4 @@ class FitReport(Part, frozen=True):
     room: RoomReport
     pieces: tuple[PieceReport, ...]
     findings: tuple[Finding, ...]
+    order: Annotated[tuple[OrderStep, ...], Meta(description="The day of installation, step by step.")] = ()
