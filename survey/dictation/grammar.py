@@ -291,6 +291,8 @@ class ListSlot:
         if not ways:
             return None
         furthest = max(end for _, end in ways)
+        if isinstance(self.of, slots.QuantitySlot):
+            return ways[0]  # the longest comes first, and two quantities have a comma between them
         values = [value for value, end in ways if end == furthest]
         words = {token.text.lower() for token in reader.tokens[place:furthest]}
         shorter = [end for _, end in ways if end < furthest]

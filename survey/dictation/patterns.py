@@ -49,7 +49,7 @@ _BOX = (
 
 
 _FRONT = "[sits {sits}] [from left {from_left}] [from top {from_top}] [pull {pull}]"
-_FROM_END = "[along {along} from {end} end] [from front {from_front}]"
+_FROM_END = "[along {along}] [from {end} end] [from front {from_front}]"
 
 
 def _sized(head: str, about: str, more: str = "", example: str = "") -> Pattern:
@@ -325,17 +325,17 @@ PATTERNS: dict[str, Pattern] = {
     "mirror": _sized(
         "mirror",
         "a mirror on a wall",
-        f"[on {{wall:name}}] [{_ALONG}] [centred on {{centred}}] [bottom {{bottom}}]",
+        "[on {wall:name}] [along {along}] [from {from}] [centred on {centred}] [bottom {bottom}]",
         "on back centred on drain bottom 40",
     ),
     "cabinet-door": Pattern(
         "a cabinet's door",
-        "cabinet door {name} <width {width}> <height {height}> <thickness {thickness}> [of {of}] "
+        "hinged door {name} <width {width}> <height {height}> <thickness {thickness}> [of {of}] "
         f"<hinge {{hinge}}> [hinges {{hinges}}] [opens {{opens}}] {_FRONT}",
-        ("cabinet door d1 width 15 height 22 thickness 3/4 of vanity hinge left opens 95 pull 1 1/4",),
+        ("hinged door d1 width 15 height 22 thickness 3/4 of vanity hinge left opens 95 pull 1 1/4",),
     ),
     "light-strip": _sized(
-        "light strip", "a light strip under a cabinet: its width is its length", "[{may_be_cut=may be cut}]"
+        "strip light", "a light strip under a cabinet: its width is its length", "[{may_be_cut=may be cut}]"
     ),
     "case-back": _sized(
         "case back",

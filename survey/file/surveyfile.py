@@ -13,7 +13,7 @@ from types import TracebackType
 from typing import Final, Self
 
 from survey.errors import FileError, RecordError
-from survey.file.layout import MOST_PHOTO_BYTES, MOST_RECORD_BYTES, lay_out
+from survey.file.layout import MOST_PHOTO_BYTES, MOST_RECORD_BYTES, VERSION, lay_out
 from survey.file.opening import connect, explained, open_checked
 from survey.file.publishing import publishing
 from survey.records import Record, Survey, kind_of
@@ -238,6 +238,8 @@ class SurveyFile:
         with explained(self.path):
             self._connection.execute("BEGIN IMMEDIATE")
             try:
+                # What is put down now may be nothing that an older program knows.
+                self._connection.execute(f"PRAGMA user_version = {VERSION}")
                 yield
                 self._connection.execute("COMMIT")
             except BaseException:

@@ -75,7 +75,8 @@ class Aim(Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
 
     def __post_init__(self) -> None:
         """Only what is in line has an edge and a line."""
-        if (self.what == "in line") != (self.edge is not None and self.line is not None):
+        said = (self.edge is not None, self.line is not None)
+        if said != (self.what == "in line",) * 2 or (self.off is not None and self.line is None):
             raise RecordError(
                 f"a piece is in line by an edge with a line: got {self.what!r}, edge {self.edge!r}, "
                 f"line {self.line!r}"

@@ -31,9 +31,10 @@ from survey.records.canonical import survey_hash
 from survey.report.boxes import box_report
 from survey.report.context import Context, NotReady, mm, not_made
 from survey.report.likely import with_chance
+from survey.report.order import day_order
 from survey.report.printing import Printer
 from survey.report.room import room_report
-from survey.report.structs import FitReport, NamedDimension, PieceReport, RoomReport
+from survey.report.structs import FitReport, NamedDimension, OrderStep, PieceReport, RoomReport
 from survey.report.tops import top_report
 from survey.report.uprights import filler_report, panel_report
 
@@ -64,6 +65,7 @@ def answer(survey: Survey) -> tuple[FitReport, Context | None]:
     step = read_step(job.step if job else "1/16")
     confidence = job.confidence if job else 0.99
     told, context = RoomReport(), None
+    order: tuple[OrderStep, ...] = ()
     if room is None:
         pieces = [_not_ready(piece) for piece in survey.of(Piece)]
     else:
@@ -71,9 +73,11 @@ def answer(survey: Survey) -> tuple[FitReport, Context | None]:
         pieces = [_weighed(context, _answered(context, piece)) for piece in walled.of(Piece)]
         findings += context.findings
         told = room_report(context)
+        order, knots = day_order(context, pieces)
+        findings += knots
     report = FitReport(
         "scribefit fit report",
-        1,
+        2,
         job.title if job else "",
         job.unit if job else "in",
         str(step),
@@ -82,6 +86,7 @@ def answer(survey: Survey) -> tuple[FitReport, Context | None]:
         told,
         tuple(pieces),
         merged(findings),
+        order,
     )
     return report, context
 

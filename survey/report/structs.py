@@ -366,7 +366,7 @@ class FitReport(Part, frozen=True):
     """The whole answer."""
 
     format: Literal["scribefit fit report"]
-    version: Literal[1]
+    version: Literal[2]
     title: str
     unit: Literal["in", "mm"]
     step: str

@@ -79,7 +79,8 @@ def of(info: inspect.Type) -> st.SearchStrategy[Any]:
         case inspect.IntType():
             return st.integers(info.ge or 0, info.le or 2**53)
         case inspect.FloatType():
-            return st.floats(info.ge, info.le)
+            least, is_above = (info.ge, False) if info.gt is None else (info.gt, True)
+            return st.floats(least, info.le, exclude_min=is_above)
         case inspect.DateTimeType():
             return moments
         case inspect.UnionType():
@@ -135,7 +136,16 @@ def job(draw: Callable[..., Any], values: dict[str, Any]) -> None:
     values["step"] = draw(STEPS)
 
 
+def aim(draw: Callable[..., Any], values: dict[str, Any]) -> None:
+    if values["what"] != "in line":
+        values.update(edge=None, line=None, off=None)
+    else:
+        values["edge"] = values["edge"] or "centre"
+        values["line"] = values["line"] or "drain"
+
+
 SUITED = {
+    "Aim": aim,
     "Edge": edge,
     "StraightedgeCheck": check,
     "Lean": lean,

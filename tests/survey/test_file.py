@@ -22,6 +22,7 @@ from strategies import photos, surveys
 
 from survey.errors import FileError, RecordError
 from survey.file import APPLICATION_ID, SurveyFile, opening, surveyfile
+from survey.file.layout import VERSION
 from survey.records import Note, Photo, Record, Survey, Wall
 from survey.records.canonical import survey_hash
 from survey.text import read_text, write_text
@@ -204,6 +205,23 @@ def test_a_file_opened_to_read_is_not_written(path: Path) -> None:
     assert held_in(path)[0] == HELD
 
 
+def test_an_older_file_is_read_and_becomes_a_newer_one_when_it_is_written(
+    path: Path, file: SurveyFile
+) -> None:
+    def version() -> int:
+        with closing(sqlite3.connect(path)) as connection:
+            return int(connection.execute("PRAGMA user_version").fetchone()[0])
+
+    held = held_in(path)
+    with closing(sqlite3.connect(path)) as connection:
+        connection.execute("PRAGMA user_version = 1")
+    assert held_in(path) == held
+    assert version() == 1
+    with SurveyFile.open(path, write=True) as older:
+        older.append(note("later"))
+    assert version() == VERSION
+
+
 def test_a_closed_file_says_so(path: Path) -> None:
     with SurveyFile.open(path) as file:
         pass
@@ -286,7 +304,7 @@ def test_another_reader_sees_strict_tables_and_our_marks(path: Path) -> None:
         assert [sha256(row["content"].encode()).hexdigest() for row in rows] == [row["hash"] for row in rows]
         assert other.execute("PRAGMA journal_mode").fetchone() == ("delete",)
     header = path.read_bytes()[:100]
-    assert int.from_bytes(header[60:64], "big") == 1
+    assert int.from_bytes(header[60:64], "big") == 2
     assert int.from_bytes(header[68:72], "big") == APPLICATION_ID
 
 
@@ -351,8 +369,8 @@ SELECT i AS position, i AS id, i AS kind, i AS taken, i AS content, i AS hash FR
 ALTERED: dict[str, tuple[tuple[str, ...], str]] = {
     "another program's": (("PRAGMA application_id = 7",), "got another program's database"),
     "newer": (
-        ("PRAGMA user_version = 2",),
-        r"made by a newer version \(file version 2\); this one reads up to 1: update",
+        ("PRAGMA user_version = 3",),
+        r"made by a newer version \(file version 3\); this one reads up to 2: update",
     ),
     "no version": (("PRAGMA user_version = 0",), "expected a file version from 1, got 0"),
     "a view more": ((ENDLESS.format("more"),), "the view 'more' is not a survey's own"),
