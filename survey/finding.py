@@ -125,6 +125,11 @@ NUMBERS: dict[int, tuple[Severity, str, str]] = {
     ),
     514: ("doubt", "`{piece}` goes in with a chance of {chance} only", "{do}"),
     515: ("hint", "how likely `{piece}` fits cannot be worked out: {why}", "look at its gaps and its walls"),
+    585: (
+        "doubt",
+        "the order of work goes round in a circle: {which} wait for one another",
+        "change what one of them meets or goes with; it would be undone without this: {ties}",
+    ),
     600: ("hint", "{what} is assumed, not measured", "measure it if it matters"),
     601: (
         "doubt",
