@@ -130,7 +130,7 @@ def test_a_record_that_is_not_what_was_saved_is_left_out(vanity: Path) -> None:
     with closing(sqlite3.connect(vanity)) as connection:
         sql = connection.execute("SELECT sql FROM sqlite_schema WHERE name = 'record_UPDATE'").fetchone()[0]
         connection.execute("DROP TRIGGER record_UPDATE")
-        connection.execute("UPDATE record SET content = replace(content, '913', '319')")
+        connection.execute("UPDATE record SET content = replace(content, '\"913\"', '\"319\"')")
         connection.execute(sql)
         connection.commit()
     found = salvage(vanity)
