@@ -37,10 +37,12 @@ KIND_WORDS: Final = {
     "cabinet": "Cabinet", "tall-cabinet": "Tall cabinet", "top": "Top", "panel": "Panel",
     "filler": "Filler strip", "splash": "Splash", "shelf": "Shelf", "face-frame": "Face frame",
     "drawer": "Drawer", "false-front": "False front", "toe-kick": "Toe-kick", "cleat": "Cleat",
-    "stretcher": "Stretcher", "mirror": "Mirror",
+    "stretcher": "Stretcher", "mirror": "Mirror", "cabinet-door": "Door", "light-strip": "Light strip",
+    "case-back": "Back",
 }  # fmt: skip
 NAMES: Final = {
     "cabinet": "vanity", "tall-cabinet": "linen", "top": "counter", "panel": "end-panel",
+    "cabinet-door": "leaf", "light-strip": "strip-light", "case-back": "box-back",
 }  # fmt: skip
 """What a kind is called when nothing else is; the kind itself where it is not here."""
 
@@ -60,6 +62,9 @@ USUAL: Final[dict[str, dict[str, Sizes]]] = {
         "cleat": {"width": "34 1/2", "height": "3 1/2", "thickness": "3/4"},
         "stretcher": {"width": "34 1/2", "height": "3 1/2", "thickness": "3/4"},
         "mirror": {"width": "30", "height": "36", "thickness": "1/4"},
+        "cabinet-door": {"width": "15", "height": "22", "thickness": "3/4"},
+        "light-strip": {"width": "24", "height": "1", "thickness": "1/2"},
+        "case-back": {"width": "34 1/2", "height": "30", "thickness": "1/4"},
     },
     "mm": {
         "cabinet": {"width": "900", "height": "830", "depth": "530"},
@@ -76,6 +81,9 @@ USUAL: Final[dict[str, dict[str, Sizes]]] = {
         "cleat": {"width": "860", "height": "90", "thickness": "18"},
         "stretcher": {"width": "860", "height": "90", "thickness": "18"},
         "mirror": {"width": "760", "height": "900", "thickness": "6"},
+        "cabinet-door": {"width": "400", "height": "560", "thickness": "18"},
+        "light-strip": {"width": "600", "height": "25", "thickness": "12"},
+        "case-back": {"width": "860", "height": "760", "thickness": "6"},
     },
 }
 OVERHANG: Final = {"in": "1", "mm": "25"}
@@ -321,6 +329,8 @@ def _sized(start: _Start, kind: str) -> tuple[str, dict[str, Any]]:
         fields["of"] = owner.name
         if kind in ("splash", "face-frame", "toe-kick"):
             fields["width"] = _width(owner, start.survey) or fields["width"]
+    if kind == "cabinet-door":
+        fields["hinge"] = start.side or "left"
     return NAMES.get(kind, kind), fields
 
 

@@ -47,6 +47,8 @@ WORDS: Final = {
     "saw": "extra for the saw", "clearance": "clearance around trim", "setback": "set behind the face",
 }  # fmt: skip
 """Fields that are said otherwise of pieces than of other records."""
+OFTEN_OPEN: Final = ("upper",)
+"""Edges that meet nothing as a rule, so that nobody is told."""
 REFERS: Final = ("on", "beside", "of", "about", "piece")
 """Fields by which other records name a piece."""
 
@@ -251,7 +253,7 @@ def edges_say(piece: Piece, survey: Survey) -> str:
     met = [
         f"{one} {edge_says(one, getattr(piece, one), survey)}" for one in fields if getattr(piece, one).meets
     ]
-    still_open = [one for one in fields if not getattr(piece, one).meets]
+    still_open = [one for one in fields if not getattr(piece, one).meets and one not in OFTEN_OPEN]
     return "; ".join([*met, *([f"{' and '.join(still_open)} open"] if still_open else [])])
 
 
