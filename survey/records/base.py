@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from datetime import datetime
 from fractions import Fraction
+from functools import lru_cache
 from typing import Annotated, Literal
 
 from msgspec import Meta, Struct
@@ -46,6 +47,10 @@ Kilograms = Annotated[float, Meta(gt=0, le=2000)]
 Moment = Annotated[datetime, Meta(tz=True, description="RFC 3339, in UTC.")]
 
 
+_read_once = lru_cache(maxsize=8192)(read_length)
+"""A survey's sizes are asked for thousands of times while its pieces are worked out."""
+
+
 class TypedLength(Struct, frozen=True, forbid_unknown_fields=True):
     """A length exactly as it was typed, and the unit that a bare number meant.
 
@@ -63,7 +68,7 @@ class TypedLength(Struct, frozen=True, forbid_unknown_fields=True):
     @property
     def length(self) -> Length:
         """What the text says."""
-        return read_length(self.text, self.unit)
+        return _read_once(self.text, self.unit)
 
     @property
     def mm(self) -> Fraction:
