@@ -5,6 +5,7 @@ from __future__ import annotations
 import textwrap
 from typing import TYPE_CHECKING, Final
 
+from survey.cli.print_day import order_lines, way_words
 from survey.cli.print_findings import WIDTH, findings_lines
 from survey.cli.print_next import next_lines
 from survey.report.chance_words import chance_words, matters, slip_words, step_words
@@ -29,7 +30,8 @@ _UNIT_NAMES: Final = {"in": "inches", "mm": "millimetres"}
 
 
 def report_lines(report: FitReport, survey: Survey | None = None) -> list[str]:
-    """Everything that a person cuts by: a paragraph for each piece, the room's corners, the findings.
+    """Everything that a person cuts by: a paragraph for each piece, the order of work, the room's corners,
+    the findings.
 
     Then what to read next. With the survey, readings to repeat are shown as they were dictated.
     """
@@ -40,6 +42,7 @@ def report_lines(report: FitReport, survey: Survey | None = None) -> list[str]:
         lines += ["", *piece_lines(piece, step, doubted=_is_doubted(piece, report))]
     if not report.pieces:
         lines += ["", "No piece is planned yet: add one, such as a cabinet or a top."]
+    lines += order_lines(report)
     if report.room.corners:
         lines += ["", "Corners, on the room side"]
         lines += [
@@ -71,6 +74,10 @@ def piece_lines(piece: PieceReport, step: str, doubted: bool = False) -> list[st
     for notch in piece.notches:
         lines += _notch(notch)
     lines += _measures(piece.measures)
+    for words in way_words(piece):
+        lines += _row("way in", words)
+    if piece.lift:
+        lines += _row("lift", piece.lift.says)
     for caution in piece.cautions:
         lines += _row("caution", caution)
     if piece.chance:
