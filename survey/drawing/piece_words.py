@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from survey.report.structs import EdgeReport, NotchReport, PieceReport
+from survey.report.structs import EdgeReport, PieceReport
 
 # A length stands alone: what belongs to a name, as in `filler-2 in oak`, is none.
 _INCHES = re.compile(r"(?<![\w./-])(-?\d+(?: \d+/\d+|/\d+)?) in\b")
@@ -69,14 +69,14 @@ def leave_words(edge: EdgeReport) -> str:
     return f"gap {edge.gap.text}" if edge.gap is not None else ""
 
 
-def across_words(text: str, notch: NotchReport) -> str:
-    """Say left and right instead of a sign where a notch is measured from a centre line.
+def across_words(text: str, across_from: str) -> str:
+    """Say left and right instead of a sign where something is measured from a centre line.
 
-    >>> notch = NotchReport("pipe", None, "from the centre line, left is minus", "from the front", ())
-    >>> across_words("-12 1/2 in", notch), across_words("3 in", notch)
+    >>> start = "from the centre line, left is minus"
+    >>> across_words("-12 1/2 in", start), across_words("3 in", start)
     ('12 1/2 in left', '3 in right')
     """
-    if "centre line" not in notch.across_from:
+    if "centre line" not in across_from:
         return text
     return f"{text[1:]} left" if text.startswith("-") else f"{text} right"
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from survey.drawing.errors import DrawingError
@@ -47,6 +47,8 @@ SLIM = 0.4
 """The same share for the words at the datum, which need more room."""
 OUT = 2.0
 """Between an edge and the words beside it, paper mm."""
+PAST_CUT_OUT = 0.12
+"""Share of a cut-out's lesser side by which its centre lines go past it."""
 ON_VERTEX = 2.0
 """mm by which a notch's corner may miss its corner of the outline: twice the coarsest graduation."""
 
@@ -83,6 +85,11 @@ class _Shape:
         return any(one.name in ("height", "length") for one in self.piece.finished)
 
     @property
+    def rings(self) -> list[Sequence[Point]]:
+        """The finished outline and the rings of its cut-outs: what lies between is wood."""
+        return [self.finished.points, *(one.ring for one in self.piece.cut_outs if len(one.ring) > 2)]
+
+    @property
     def is_narrow(self) -> bool:
         return self.box.width < NARROW * self.box.height
 
@@ -97,7 +104,7 @@ class _Shape:
 
 
 def piece_drawing(piece: PieceReport, *, with_ordinates: bool = True) -> Drawing:
-    """Draw a piece: outlines, allowance, edges, datum, notch corners, sizes, grain.
+    """Draw a piece: outlines, allowance, edges, datum, cut-outs, notch corners, sizes, grain.
 
     Parameters
     ----------
@@ -105,14 +112,16 @@ def piece_drawing(piece: PieceReport, *, with_ordinates: bool = True) -> Drawing
         A piece that is ready. One without an outline (a box) is drawn as a rectangle of its width and
         height, seen from the front, on layer REFERENCE: it is nothing to cut.
     with_ordinates : bool
-        Whether the notch corners are dimensioned; without, they stand in a table beside the picture.
+        Whether notch corners and the centres of cut-outs are dimensioned; without, they stand in a table
+        beside the picture.
 
     Returns
     -------
     Drawing
         What the saw follows is on CUT: of a piece with a scribed edge the blank, with its allowance left
         on, and its finished outline on REFERENCE; of any other the finished outline, and the rough blank
-        around it on BLANK. Words and dimensions are on NOTE.
+        around it on BLANK. Cut-outs are on CUT, their centre lines on REFERENCE; words and dimensions on
+        NOTE.
 
     Raises
     ------
@@ -131,6 +140,7 @@ def piece_drawing(piece: PieceReport, *, with_ordinates: bool = True) -> Drawing
     if shape.blank is not None:
         items += [HatchedRing(shape.blank, shape.finished), shape.blank]
     items.append(shape.finished)
+    items += _cut_outs(shape)
     items += _grain(shape)
     # Words that come first keep their place; those that come later give way.
     items += _datum(shape)
@@ -138,6 +148,7 @@ def piece_drawing(piece: PieceReport, *, with_ordinates: bool = True) -> Drawing
     items += _edges(shape)
     if with_ordinates:
         items += _notches(shape)
+        items += _centres(shape)
     items += _overall(shape)
     return Drawing(tuple(items), printable(piece.name))
 
@@ -155,7 +166,9 @@ def _shape(piece: PieceReport) -> _Shape:
         scribed = any(edge.allowance for edge in piece.edges) and bool(piece.blank_outline)
         inner, outer = (Layer.REFERENCE, Layer.CUT) if scribed else (Layer.CUT, Layer.BLANK)
         blank = _ring(piece.blank_outline, Role.BLANK, outer) if piece.blank_outline else None
-        return _Shape(piece, _ring(piece.outline, Role.FINISHED, inner), blank, False)
+        bulges = piece.bulges if len(piece.bulges) == len(piece.outline) else ()
+        finished = replace(_ring(piece.outline, Role.FINISHED, inner), bulges=bulges)
+        return _Shape(piece, finished, blank, False)
     face = _face(piece)
     if face is None:
         raise DrawingError(f"The piece {piece.name!r} has no outline and no width and height to draw.")
@@ -194,14 +207,17 @@ def _grain_chord(shape: _Shape, axis: str) -> tuple[Point, Point]:
     """Return a long line through the piece along an axis, off its middle."""
     box, across = shape.box, 1 if axis == "x" else 0
     low, size = (box.bottom, box.height) if axis == "x" else (box.left, box.width)
-    chords = hatch([shape.finished.points], size / 8, 0.0 if axis == "x" else math.pi / 2)
+    chords = hatch(shape.rings, size / 8, 0.0 if axis == "x" else math.pi / 2)
     longest = max(math.dist(*chord) for chord in chords)
     is_notched_high = any(
         y > box.middle[1] for notch in shape.piece.notches for _, y in notch_corners(shape.piece, notch)
     )
     wanted = 0.5 if shape.is_narrow else 0.3 if axis == "y" or is_notched_high else 0.72
-    long = [chord for chord in chords if math.dist(*chord) > 0.8 * longest]
-    return min(long, key=lambda chord: abs((chord[0][across] - low) / size - wanted))
+    least = 0.35 if shape.piece.cut_outs else 0.8  # cut-outs divide the wood
+    long = [chord for chord in chords if math.dist(*chord) > least * longest]
+    off = [abs((chord[0][across] - low) / size - wanted) for chord in long]
+    nearest = [chord for chord, each in zip(long, off, strict=True) if each <= min(off) + 1e-9]
+    return max(nearest, key=lambda chord: math.dist(*chord))
 
 
 def _between(a: Point, b: Point, share: float) -> Point:
@@ -216,7 +232,16 @@ def _name(shape: _Shape) -> Iterator[Drawable]:
         at = (box.right, box.bottom + 0.62 * box.height)
         yield Text(at, words, NAME_HEIGHT, Anchor.LEFT, shift=(9.0, 0.0))
     else:
-        yield Text(box.middle, words, NAME_HEIGHT)
+        yield Text(_free_middle(shape), words, NAME_HEIGHT)
+
+
+def _free_middle(shape: _Shape) -> Point:
+    """Return the middle of the piece, or, where it has cut-outs, of its longest wood about half-way up."""
+    if not shape.piece.cut_outs:
+        return shape.box.middle
+    chords = hatch(shape.rings, shape.box.height / 8, 0.0)
+    half = [chord for chord in chords if abs(chord[0][1] - shape.box.middle[1]) < shape.box.height / 6]
+    return _between(*max(half or chords, key=lambda chord: math.dist(*chord)), 0.5)
 
 
 def _edges(shape: _Shape) -> Iterator[Drawable]:
@@ -291,7 +316,7 @@ def _notches(shape: _Shape) -> Iterator[Drawable]:
         below = Side.BOTTOM if y <= box.middle[1] else Side.TOP
         beside = Side.LEFT if x <= box.middle[0] else Side.RIGHT
         for corner, told in zip(corners, notch.corners, strict=True):
-            across, deep = typeset(across_words(told.across.text, notch)), typeset(told.deep.text)
+            across, deep = typeset(across_words(told.across.text, notch.across_from)), typeset(told.deep.text)
             for axis, side, words in ((Axis.X, below, across), (Axis.Y, beside, deep)):
                 if (side, words) not in told_already:
                     yield Ordinate((0.0, 0.0), corner, axis, words, side)
@@ -300,6 +325,44 @@ def _notches(shape: _Shape) -> Iterator[Drawable]:
         captions.setdefault(beside, notch.deep_from.partition(",")[0])
     for side, words in captions.items():
         yield _caption(shape, side, words)
+
+
+def _cut_outs(shape: _Shape) -> Iterator[Drawable]:
+    """Draw each cut-out, its centre lines and its name."""
+    for one in shape.piece.cut_outs:
+        if len(one.ring) < 3:
+            continue
+        yield _ring(one.ring, Role.FINISHED, Layer.CUT)
+        around = Box.around(one.ring)
+        x, y = around.middle
+        over = PAST_CUT_OUT * min(around.width, around.height)
+        for line in (
+            ((around.left - over, y), (around.right + over, y)),
+            ((x, around.bottom - over), (x, around.top + over)),
+        ):
+            yield Polyline(line, role=Role.CENTRE, layer=Layer.REFERENCE)
+        item = f" for {one.item}" if one.item else ""
+        yield Text((x, y), printable(f"{one.name}{item}"), anchor=Anchor.BOTTOM_LEFT, shift=(1.2, 1.2))
+
+
+def _centres(shape: _Shape) -> Iterator[Drawable]:
+    """Dimension the centre of every cut-out from the datum, at the front and at the nearer side."""
+    captions: dict[Side, str] = {}
+    for one in shape.piece.cut_outs:
+        if len(one.ring) < 3:
+            continue
+        centre = Box.around(one.ring).middle
+        beside = Side.LEFT if centre[0] <= shape.box.middle[0] else Side.RIGHT
+        across = typeset(across_words(one.centre.across.text, one.across_from))
+        yield Ordinate((0.0, 0.0), centre, Axis.X, across, Side.BOTTOM)
+        yield Ordinate((0.0, 0.0), centre, Axis.Y, typeset(one.centre.deep.text), beside)
+        captions.setdefault(Side.BOTTOM, one.across_from.partition(",")[0])
+        captions.setdefault(beside, one.deep_from.partition(",")[0])
+    told = {notch.across_from for notch in shape.piece.notches}
+    told |= {notch.deep_from for notch in shape.piece.notches}
+    for side, words in captions.items():
+        if not any(one.startswith(words) for one in told):
+            yield _caption(shape, side, words)
 
 
 def _caption(shape: _Shape, side: Side, words: str) -> Text:

@@ -1,6 +1,7 @@
 r"""The cut list as CSV, for a spreadsheet or a program that divides sheets into parts.
 
-One row is one piece, every column always there, in the same order. RFC 4180: comma, CR LF, quotes where
+One row is one piece, or one part of a piece that is put together; every column is always there, in the same
+order. RFC 4180: comma, CR LF, quotes where
 needed. UTF-8 with a byte order mark: without it a common spreadsheet reads accents and fractions in its
 own code page, and programs that want none can be told `utf-8-sig`; pure ASCII stays readable to all.
 Numbers have a point and no unit; the unit is in the column's name, so no locale is needed to read them.
@@ -10,10 +11,17 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from survey.drawing.piece_words import axis_of, edge_words, leave_words
-from survey.report.structs import Dimension, EdgeReport, FitReport, NamedDimension, PieceReport
+from survey.report.structs import (
+    CutOutReport,
+    Dimension,
+    EdgeReport,
+    FitReport,
+    NamedDimension,
+    PieceReport,
+)
 
 MM_PER_INCH = 25.4
 AXES = ("length", "width", "thickness")
@@ -43,6 +51,15 @@ COLUMNS: tuple[str, ...] = (
     "datum",
     "notches",
     "note",
+    "part",
+    *_size_columns("rough"),
+    "rough_sizes",
+    "left_over_for",
+    "cut_outs",
+    "seams",
+    "stock",
+    "waits_for",
+    "kilograms",
 )
 """Names of the columns, in order; new ones will only ever be added at the end."""
 
@@ -51,8 +68,9 @@ def cut_list(report: FitReport) -> bytes:
     """Write the cut list of a report.
 
     `length` lies along the grain, or is the longer side where there is none; `length_is` says which size
-    of the piece that is. A box has sizes in words only: it is no board to saw. A piece that is not ready
-    has a reason in `note` and no size at all.
+    of the piece that is. A box, and what is put together of parts, has sizes in words only: it is no board
+    to saw. Its parts follow it, a row each, named in `part`. A piece that is not ready has a reason in
+    `note` and no size at all. `rough` is what is cut first, `left_over_for` says what the difference is for.
 
     Returns
     -------
@@ -63,7 +81,7 @@ def cut_list(report: FitReport) -> bytes:
     --------
     >>> from survey.report.structs import RoomReport
     >>> shelf = PieceReport("shelf", "shelf", "not ready")
-    >>> report = FitReport("scribefit fit report", 1, "Bath", "mm", "1 mm", 0.99, "0" * 64,
+    >>> report = FitReport("scribefit fit report", 2, "Bath", "mm", "1 mm", 0.99, "0" * 64,
     ...                    RoomReport(), (shelf,), ())
     >>> cut_list(report).decode("utf-8-sig").splitlines()[1][:29]
     'shelf,shelf,1,,,not ready,,,,'
@@ -72,8 +90,8 @@ def cut_list(report: FitReport) -> bytes:
     writer = csv.DictWriter(text, COLUMNS, restval="", lineterminator="\r\n")
     writer.writeheader()
     for piece in report.pieces:
-        row = _row(report, piece)
-        writer.writerow({column: harmless(cell) for column, cell in row.items()})
+        for row in (_row(report, piece), *_part_rows(piece)):
+            writer.writerow({column: harmless(cell) for column, cell in row.items()})
     return text.getvalue().encode("utf-8-sig", errors="replace")
 
 
@@ -103,14 +121,54 @@ def _row(report: FitReport, piece: PieceReport) -> dict[str, str]:
     if piece.status == "not ready":
         return row
     row |= {"datum": piece.datum, "notches": str(len(piece.notches))}
-    axes = _axes(piece)
-    for state, sizes in (("finished", piece.finished), ("blank", piece.blank)):
+    axes = {} if piece.parts else _axes(piece)
+    for state, sizes in (("finished", piece.finished), ("blank", piece.blank), ("rough", piece.rough)):
         row |= _sizes(state, sizes, axes)
-        row[f"{state}_sizes"] = "; ".join(f"{one.name} {one.size.text}" for one in sizes)
+        row[f"{state}_sizes"] = _named(sizes)
     row |= {f"{axis}_is": name for name, axis in axes.items() if axis != "thickness"}
     for edge in piece.edges:
         row |= {f"{edge.edge}_{what}": cell for what, cell in _edge_cells(edge).items()}
+    row |= {
+        "left_over_for": "; ".join(f"{one.size} {one.amount.text} {one.purpose}" for one in piece.oversize),
+        "cut_outs": "; ".join(cut_out_words(one) for one in piece.cut_outs),
+        "seams": _named(piece.seams),
+        "stock": piece.stock.stock or piece.stock.says if piece.stock else "",
+        "waits_for": "; ".join(piece.waits_for),
+        "kilograms": _decimal(piece.lift.kilograms, 1) if piece.lift else "",
+    }
     return {column: cell for column, cell in row.items() if column in COLUMNS}
+
+
+def _part_rows(piece: PieceReport) -> Iterator[dict[str, str]]:
+    """Give a row for each part of a piece that is put together; it counts for all pieces of the name."""
+    for part in piece.parts:
+        axes = _axes_of(part.finished, "" if part.grain == "none" else part.grain)
+        row = {
+            "piece": piece.name,
+            "part": part.name,
+            "kind": "part",
+            "quantity": str(part.quantity * piece.quantity),
+            "material": part.material or piece.material,
+            "grain": "" if part.grain == "none" else part.grain,
+            "status": piece.status,
+            "note": part.note,
+        }
+        for state, sizes in (("finished", part.finished), ("rough", part.rough)):
+            row |= _sizes(state, sizes, axes)
+            row[f"{state}_sizes"] = _named(sizes)
+        yield row | {f"{axis}_is": name for name, axis in axes.items() if axis != "thickness"}
+
+
+def cut_out_words(cut_out: CutOutReport) -> str:
+    """Say what is cut out, how large, and where its centre is."""
+    size = f"{cut_out.width.text} x {cut_out.depth.text}"
+    across = f"{cut_out.centre.across.text} {cut_out.across_from}"
+    deep = f"{cut_out.centre.deep.text} {cut_out.deep_from}"
+    return f"{cut_out.name}: {cut_out.shape} {size}, centre {across}, {deep}"
+
+
+def _named(sizes: Iterable[NamedDimension]) -> str:
+    return "; ".join(f"{one.name} {one.size.text}" for one in sizes)
 
 
 def _edge_cells(edge: EdgeReport) -> dict[str, str]:
@@ -128,12 +186,18 @@ def _edge_cells(edge: EdgeReport) -> dict[str, str]:
 
 def _axes(piece: PieceReport) -> Mapping[str, str]:
     """Say which named size is the length, the width and the thickness of a flat piece; none of a box."""
-    flat = [one for one in piece.finished if one.name != "thickness"]
+    grain = axis_of(piece.grain.removeprefix("along "), piece)
+    along = next((one.name for one in piece.finished if grain and axis_of(one.name, piece) == grain), "")
+    return _axes_of(piece.finished, f"along {along}" if along else "")
+
+
+def _axes_of(sizes: Sequence[NamedDimension], grain: str) -> Mapping[str, str]:
+    """Say which of three named sizes is which; `grain` as in `along width`, or nothing."""
+    flat = [one for one in sizes if one.name != "thickness"]
     if len(flat) != 2:
         return {}
-    grain = axis_of(piece.grain.removeprefix("along "), piece)
-    along = [one for one in flat if axis_of(one.name, piece) == grain]
-    first = along[0] if grain and along else max(flat, key=lambda one: one.size.cut_mm)
+    along = [one for one in flat if one.name == grain.removeprefix("along ")]
+    first = along[0] if along else max(flat, key=lambda one: one.size.cut_mm)
     second = flat[1] if first is flat[0] else flat[0]
     return {first.name: "length", second.name: "width", "thickness": "thickness"}
 

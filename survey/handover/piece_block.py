@@ -262,7 +262,7 @@ class PieceBlock:
         rows = []
         for notch in self.piece.notches:
             for number, corner in enumerate(notch.corners):
-                across = typeset(across_words(corner.across.text, notch))
+                across = typeset(across_words(corner.across.text, notch.across_from))
                 name = printable(notch.around) if number == 0 else ""
                 rows.append((name, across.replace(" mm", ""), typeset(corner.deep.text.removesuffix(" mm"))))
         return rows

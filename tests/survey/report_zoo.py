@@ -6,15 +6,21 @@ from survey.finding import Finding
 from survey.quantity import Step, read_step, round_length, write_length
 from survey.report.structs import (
     AllowanceReport,
+    CutOutReport,
     Dimension,
     EdgeReport,
+    EntryReport,
     FitReport,
+    LiftReport,
     NamedDimension,
     NotchCorner,
     NotchReport,
+    OversizeReport,
+    PartReport,
     PieceReport,
     RoomReport,
     ScribeStation,
+    StockReport,
 )
 
 INCH = read_step("1/16")
@@ -283,6 +289,97 @@ def combed(step=METRIC, count=20) -> PieceReport:
     )
 
 
+def sink_top(step=INCH) -> PieceReport:
+    """A top with a rounded free corner, an oval basin and a faucet's hole; datum: front edge, right end."""
+    shop = Shop(step)
+    width, depth, round_ = 1524.0, 558.8, 50.8
+    quarter = math.tan(math.pi / 8)
+    outline = (
+        *((-width + round_, 0.0), (0.0, 0.0), (0.0, depth), (-width, depth)),
+        (-width, round_),
+    )
+    turns = [2 * math.pi * i / 48 for i in range(48)]
+    basin = tuple((-700.0 + 240.0 * math.cos(a), 260.0 + 180.0 * math.sin(a)) for a in turns)
+    faucet = tuple((-700.0 + 17.5 * math.cos(a), 490.0 + 17.5 * math.sin(a)) for a in turns)
+
+    def cut_out(name, ring, item, width, depth, centre):
+        return CutOutReport(
+            name,
+            "oval",
+            shop.size(width),
+            shop.size(depth),
+            NotchCorner(shop.size(-centre[0]), shop.size(centre[1])),
+            "from the right end",
+            "from the front",
+            ring=ring,
+            item=item,
+            left_over=shop.named(front=80, back=118.8),
+            support=("a bearer at each side of it, front to back",),
+        )
+
+    return PieceReport(
+        "sink-top",
+        "top",
+        "ready",
+        material="walnut",
+        grain="along width",
+        datum="front edge and right end",
+        finished=shop.named(width=width, depth=depth, thickness=30.0),
+        blank=shop.named(width=width, depth=depth + 6.35, thickness=30.0),
+        rough=shop.named(width=width + 25.4, depth=depth + 12.7, thickness=33.2),
+        oversize=(
+            OversizeReport("width", "end trimming", shop.size(25.4), "common practice"),
+            OversizeReport("thickness", "planing", shop.size(3.2), "the shop"),
+        ),
+        outline=outline,
+        bulges=(0.0, 0.0, 0.0, 0.0, quarter),
+        blank_outline=((-width, 0.0), (0.0, 0.0), (0.0, depth + 6.35), (-width, depth + 6.35)),
+        edges=(
+            shop.scribed(
+                "back", "wall back", "from the right end", shop.allowance(2.0, 1.0), [(0, 3), (1500, 5)]
+            ),
+        ),
+        cut_outs=(
+            cut_out("bowl", basin, "basin", 480.0, 360.0, (-700.0, 260.0)),
+            cut_out("tap", faucet, "faucet", 35.0, 35.0, (-700.0, 490.0)),
+        ),
+        seams=shop.named(board_joint_from_the_front=280.0),
+        stock=StockReport("comes out", "comes out of plank-2, 96 long", "plank-2"),
+        waits_for=("basin",),
+        entry=EntryReport("in from the front, straight back", ((0.0, 600.0),)),
+        lift=LiftReport(21.5, "21.5 kg: one person, carefully"),
+        confidence=0.99,
+        limits="its back edge, rounding included",
+    )
+
+
+def framed_face(step=INCH) -> PieceReport:
+    """A face frame that is put together of two stiles and two rails, one stile left wide."""
+    shop = Shop(step)
+
+    def part(name, quantity, length, width):
+        finished = shop.named(length=length, width=width, thickness=19.05)
+        return PartReport(
+            name, quantity, finished, shop.named(length=length + 12.7, width=width + 3.2, thickness=22.2)
+        )
+
+    return PieceReport(
+        "front-frame",
+        "face frame",
+        "ready",
+        material="maple",
+        grain="none",
+        datum="its own parts: cut square",
+        finished=shop.named(width=914.4, height=762.0, thickness=19.05),
+        blank=shop.named(width=930.0, height=762.0, thickness=19.05),
+        parts=(
+            part("left stile", 1, 762.0, 54.0),
+            part("right stile", 1, 762.0, 38.1),
+            part("rail", 2, 822.3, 44.45),
+        ),
+    )
+
+
 FINDINGS = (
     Finding(
         300,
@@ -322,7 +419,7 @@ def report(*pieces: PieceReport, step: Step = INCH, findings=None, title="Hall b
     chosen = findings if findings is not None else [f for f in FINDINGS if names & set(f.pieces)]
     return FitReport(
         "scribefit fit report",
-        1,
+        2,
         title,
         step.unit,
         str(step),
@@ -342,6 +439,8 @@ PIECES = {
     "cabinet": cabinet,
     "not ready": not_ready,
     "twenty notches": combed,
+    "sink top": sink_top,
+    "face frame": framed_face,
 }
 
 REPORTS = {

@@ -14,8 +14,10 @@ from report_zoo import (
     combed,
     corner_top,
     filler,
+    framed_face,
     not_ready,
     report,
+    sink_top,
     tall_panel,
 )
 
@@ -43,7 +45,9 @@ def test_it_is_utf8_with_a_mark_and_rfc_4180_lines():
 
 def test_one_row_a_piece_with_the_same_columns_always():
     rows = read(cut_list(report(*EVERYTHING)))
-    assert [one["piece"] for one in rows] == [piece.name for piece in EVERYTHING]
+    whole = [one for one in rows if not one["part"]]
+    assert [one["piece"] for one in whole] == [piece.name for piece in EVERYTHING]
+    assert [one["part"] for one in rows if one["part"]] == ["left stile", "right stile", "rail"]
     assert all(tuple(one) == COLUMNS and None not in one.values() for one in rows)
 
 
@@ -56,8 +60,36 @@ def test_columns_are_stable():
         *("finished_thickness", "finished_thickness_mm", "finished_thickness_in"),
     )
     assert COLUMNS[15:24] == tuple(name.replace("finished", "blank") for name in COLUMNS[6:15])
-    assert COLUMNS[-3:] == ("datum", "notches", "note")
-    assert len(set(COLUMNS)) == len(COLUMNS) == 55
+    assert COLUMNS[52:56] == ("datum", "notches", "note", "part")
+    assert COLUMNS[56:65] == tuple(name.replace("finished", "rough") for name in COLUMNS[6:15])
+    assert COLUMNS[65:] == (
+        *("rough_sizes", "left_over_for", "cut_outs", "seams", "stock", "waits_for", "kilograms"),
+    )
+    assert len(set(COLUMNS)) == len(COLUMNS) == 72
+
+
+def test_parts_follow_their_piece_and_count_for_all_of_its_name():
+    """By hand: 762 + 12.7 is 30 1/2 in rough, two rails in each of three frames make six."""
+    whole, left, _, rail = read(cut_list(report(replace(framed_face(), quantity=3))))
+    assert (whole["finished_length"], whole["finished_sizes"][:11]) == ("", "width 36 in")
+    assert (left["piece"], left["part"], left["finished_length"]) == ("front-frame", "left stile", "30 in")
+    assert (left["rough_length"], left["rough_length_in"], left["rough_width"]) == (
+        *("30 1/2 in", "30.5", "2 1/4 in"),
+    )
+    assert (rail["part"], rail["quantity"], left["quantity"]) == ("rail", "6", "3")
+
+
+def test_what_is_cut_out_left_over_and_waited_for_stands_in_words():
+    found = row(sink_top())
+    bowl, tap = found["cut_outs"].split("; ")
+    assert bowl == (
+        "bowl: oval 18 7/8 in x 14 3/16 in, centre 27 9/16 in from the right end, 10 1/4 in from the front"
+    )
+    assert tap.startswith("tap: oval 1 3/8 in x 1 3/8 in")
+    assert found["left_over_for"] == "width 1 in end trimming; thickness 1/8 in planing"
+    assert (found["rough_length"], found["rough_thickness_mm"]) == ("61 in", "33.337")
+    assert (found["stock"], found["waits_for"], found["kilograms"]) == ("plank-2", "basin", "21.5")
+    assert found["seams"] == "board joint from the front 11 in"
 
 
 def test_corner_top_by_hand():

@@ -5,7 +5,18 @@ from xml.etree import ElementTree
 
 import pytest
 from msgspec.structs import replace
-from report_zoo import INCH, METRIC, PIECES, alcove_top, cabinet, combed, corner_top, filler, not_ready
+from report_zoo import (
+    INCH,
+    METRIC,
+    PIECES,
+    alcove_top,
+    cabinet,
+    combed,
+    corner_top,
+    filler,
+    not_ready,
+    sink_top,
+)
 from report_zoo import tall_panel as tall
 from shapely import Polygon
 
@@ -32,6 +43,7 @@ from survey.handover.piece_svg import piece_svg
 from survey.quantity import read_length
 
 DRAWN = [name for name in PIECES if name != "not ready"]
+OUTLINED = [name for name in DRAWN if PIECES[name]().outline]
 
 
 def of(drawing, kind, **wanted):
@@ -46,23 +58,38 @@ def said(drawing):
     return "\n".join(item.text for item in of(drawing, (Text, Ordinate, Linear)))
 
 
-@pytest.mark.parametrize("name", [n for n in DRAWN if n != "cabinet"])
+@pytest.mark.parametrize("name", OUTLINED)
 def test_outlines_are_the_reports_own_never_turned_or_mirrored(name):
     piece = PIECES[name]()
     drawing = piece_drawing(piece)
-    (finished,) = of(drawing, Polyline, role=Role.FINISHED)
-    assert finished.points == piece.outline
+    finished, *cut_outs = of(drawing, Polyline, role=Role.FINISHED)
+    assert (finished.points, finished.bulges) == (piece.outline, piece.bulges)
+    assert [one.points for one in cut_outs] == [one.ring for one in piece.cut_outs]
     blanks = [line.points for line in of(drawing, Polyline, role=Role.BLANK)]
     assert blanks == ([piece.blank_outline] if piece.blank_outline else [])
     assert len(of(drawing, HatchedRing)) == len(blanks)
 
 
-@pytest.mark.parametrize("name", [n for n in DRAWN if n != "cabinet"])
+@pytest.mark.parametrize("name", OUTLINED)
 def test_the_saw_follows_the_blank_where_something_is_left_to_scribe(name):
     piece = PIECES[name]()
-    (cut,) = of(piece_drawing(piece), Polyline, layer=Layer.CUT)
+    cut = of(piece_drawing(piece), Polyline, layer=Layer.CUT)
     scribed = any(edge.allowance for edge in piece.edges)
-    assert cut.points == (piece.blank_outline if scribed else piece.outline)
+    assert cut[0].points == (piece.blank_outline if scribed else piece.outline)
+    assert [one.points for one in cut[1:]] == [one.ring for one in piece.cut_outs]
+
+
+def test_centres_of_cut_outs_are_dimensioned_from_the_datum():
+    """By hand: 700 mm from the right end is 27 9/16 in, 260 and 490 from the front 10 1/4 and 19 5/16 in."""
+    found = of(piece_drawing(sink_top()), Ordinate)
+    assert [(one.axis, one.text) for one in found] == [
+        *((Axis.X, "27 9⁄16″"), (Axis.Y, "10 1⁄4″")),
+        *((Axis.X, "27 9⁄16″"), (Axis.Y, "19 5⁄16″")),
+    ]
+    assert [one.feature for one in found] == [
+        pytest.approx(at, abs=1e-6) for at in 2 * [(-700.0, 260.0)] + 2 * [(-700.0, 490.0)]
+    ]
+    assert "bowl for basin" in said(piece_drawing(sink_top()))
 
 
 @pytest.mark.parametrize("name", DRAWN)
@@ -194,7 +221,7 @@ def test_no_text_lies_on_another_when_laid_out(name):
     unit = "in" if name in ("corner top", "filler", "tall panel", "cabinet") else "mm"
     laid = layout(piece_drawing(PIECES[name]()), (190.0, 240.0), scales=SCALES[unit])
     texts = [mark.quad() for mark in laid.marks if isinstance(mark, Lettering)]
-    assert len(texts) > 5
+    assert len(texts) > (5 if PIECES[name]().outline else 3)
     assert not [(a, b) for i, a in enumerate(texts) for b in texts[:i] if a.overlaps(b)]
 
 

@@ -312,7 +312,7 @@ def _notch(notch: NotchReport) -> Section:
 
     rows = [Pair(left=sentence(notch.across_from), right=sentence(notch.deep_from), is_head=True)]
     rows += [
-        Pair(left=held(across_words(one.across.text, notch)), right=held(one.deep.text))
+        Pair(left=held(across_words(one.across.text, notch.across_from)), right=held(one.deep.text))
         for one in notch.corners
     ]
     says = sentence(f"clear of it by {notch.clearance.text}; its corners in order")
