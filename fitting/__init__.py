@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from fitting.edge import FittedEdge, MeetingSide, StraightSide
     from fitting.errors import BadInput, FittingError, Unsolvable
     from fitting.filler import FillerPlan, FittedFiller, fit_filler
+    from fitting.front import Front, even_fronts
     from fitting.joint import Joint
     from fitting.next_reading import Advice, Candidate, advise, telling
     from fitting.notch import Notch, Obstacle
@@ -38,6 +39,7 @@ if TYPE_CHECKING:
     from fitting.panel import FittedPanel, PanelPlan, fit_panel
     from fitting.piece import EdgePlan, TrimPlan
     from fitting.placement import Against, At, Between, Placed, place
+    from fitting.pull_out import Sliding, lacking
     from fitting.site import (
         NEW_HOUSE,
         OLD_HOUSE,
@@ -63,6 +65,8 @@ if TYPE_CHECKING:
         learn,
     )
     from fitting.stake import Outcome, Stake
+    from fitting.strip import StripNeed, in_one_board, judged, widest_box
+    from fitting.swing import Pin, Pull, Strike, Swing, pin_of, reached, strike
     from fitting.top import FittedTop, TopPlan, fit_top
 
 _HOME = {
@@ -73,6 +77,7 @@ _HOME = {
     "edge": ("FittedEdge", "MeetingSide", "StraightSide"),
     "errors": ("BadInput", "FittingError", "Unsolvable"),
     "filler": ("FillerPlan", "FittedFiller", "fit_filler"),
+    "front": ("Front", "even_fronts"),
     "joint": ("Joint",),
     "next_reading": ("Advice", "Candidate", "advise", "telling"),
     "notch": ("Notch", "Obstacle"),
@@ -81,12 +86,15 @@ _HOME = {
     "panel": ("FittedPanel", "PanelPlan", "fit_panel"),
     "piece": ("EdgePlan", "TrimPlan"),
     "placement": ("Against", "At", "Between", "Placed", "place"),
+    "pull_out": ("Sliding", "lacking"),
     "site": (
         *("NEW_HOUSE", "OLD_HOUSE", "Along", "Corner", "CornerTurn", "Covering", "Distance", "Feature"),
         *("Gaps", "Height", "Known", "KnownRoom", "Leaning", "Level", "Plan", "Prior", "Ray", "Spot", "Tool"),
         *("Touch", "know_room", "learn"),
     ),
     "stake": ("Outcome", "Stake"),
+    "strip": ("StripNeed", "in_one_board", "judged", "widest_box"),
+    "swing": ("Pin", "Pull", "Strike", "Swing", "pin_of", "reached", "strike"),
     "top": ("FittedTop", "TopPlan", "fit_top"),
 }
 _MODULE = {name: module for module, names in _HOME.items() for name in names}
@@ -119,6 +127,7 @@ __all__ = [
     "FittedPanel",
     "FittedTop",
     "FittingError",
+    "Front",
     "Gaps",
     "Height",
     "Joint",
@@ -133,15 +142,21 @@ __all__ = [
     "Obstacle",
     "Outcome",
     "PanelPlan",
+    "Pin",
     "Placed",
     "Plan",
     "Prior",
+    "Pull",
     "Ray",
     "Relation",
+    "Sliding",
     "Spot",
     "Stake",
     "StraightSide",
+    "Strike",
+    "StripNeed",
     "Suspicion",
+    "Swing",
     "Tool",
     "TopPlan",
     "Touch",
@@ -151,19 +166,27 @@ __all__ = [
     "advise",
     "all_above",
     "doubts",
+    "even_fronts",
     "fit_cabinet",
     "fit_filler",
     "fit_outline",
     "fit_panel",
     "fit_top",
+    "in_one_board",
+    "judged",
     "know_room",
+    "lacking",
     "learn",
     "least_scribe",
     "order_of_work",
+    "pin_of",
     "place",
+    "reached",
     "straight_edge",
+    "strike",
     "telling",
     "vertical_plane",
+    "widest_box",
 ]
 
 

@@ -12,6 +12,7 @@ from fitting.cabinet import CabinetPlan, fit_cabinet
 from fitting.errors import BadInput
 from fitting.filler import FillerPlan, filler_options, fit_filler
 from fitting.piece import CLEARANCE, TYPED_SIZE_SD, TrimPlan
+from fitting.site import Level, know_room
 
 BOARD = TrimPlan("baseboard", "left", 3000, 12, "right", 0, 100)
 SURE = 1e-3  # mm
@@ -109,3 +110,83 @@ def test_where_there_is_no_wall_there_is_no_filler():
 def test_options_of_no_size_are_refused(total, narrowest):
     with pytest.raises(BadInput, match="expected"):
         filler_options(total, narrowest)
+
+
+def under_ceiling(tilt=0.0, height=900.0, gap=20.0, sd=1e-4, **changes):
+    """A box 900 wide, top at 800, under a ceiling that rises to the right by `tilt` per mm from `height`."""
+    room = rooms.alcove()
+    levels = [
+        Level(f"c{x} {out}", height + tilt * x, sd, "ceiling", "back", x, "left-back", out)
+        for x in (50.0, 700.0, 1400.0)
+        for out in (50.0, 550.0)
+    ]
+    site = know_room(
+        room.plan(), [*(room.exact(one) for one in rooms.every_reading(room)), *levels], rooms.NO_WAVES
+    )
+    box = fit_cabinet(site, CabinetPlan("back", 900, 550, 0, 800, left_wall="left", left_gap=gap))
+    return fit_filler(box, FillerPlan("top", **changes))
+
+
+def test_on_top_it_is_as_wide_as_the_room_over_the_cabinet():
+    """Ceiling at 900 over a top at 800, level: 100 by 900; its datum is the lower edge, x = 0 the left side.
+
+    ----------------- ceiling, 900
+    [               ] strip, 100
+    |   cabinet     | top at 800
+    """
+    found = under_ceiling()
+    assert (found.length, found.narrowest, found.widest) == pytest.approx((900, 100, 100), abs=SURE)
+    assert found.outline.outline == pytest.approx(
+        np.array([(0, 0), (900, 0), (900, 100), (0, 100)]), abs=SURE
+    )
+    assert found.outline.edges["back"].blank == pytest.approx(100 + SAW, abs=SURE)
+    assert found.stake is None
+    assert found.covers.value == pytest.approx(1.0)
+
+
+def test_on_top_it_tapers_with_the_ceiling():
+    """The ceiling rises 0.01 per mm from the room's left corner; the box stands from x = 20 to 920."""
+    found = under_ceiling(tilt=0.01)
+    assert (found.at_bottom, found.at_top) == pytest.approx((100.2, 109.2), abs=0.01)
+    assert found.taper == pytest.approx(9, abs=0.01)
+
+
+def test_on_top_it_runs_on_over_a_strip_at_the_side():
+    found = under_ceiling(over=("left",))
+    assert found.length == pytest.approx(920, abs=SURE)
+    assert found.outline.outline[:, 0].min() == pytest.approx(-20, abs=SURE)
+    assert found.outline.edges["left"].finish == "scribed"
+
+
+def test_a_cabinet_on_a_floor_leaves_more_over_for_what_the_floor_leaves_open():
+    plain, unsure = under_ceiling(), under_ceiling(height_sd=2.0)
+    more = unsure.outline.edges["back"].blank - plain.outline.edges["back"].blank
+    # All places rise and fall with the floor alike: one station's quantile.
+    assert more == pytest.approx(NormalDist().inv_cdf(0.99) * 2.0, abs=0.1)
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({"height": 790.0}, "expected the ceiling over the cabinet's top"),
+        ({"height_sd": -1.0}, "height_sd: expected 0 mm or more"),
+        ({"over": ("right",)}, "meets no wall at its right"),
+        ({"setback": 551.0}, "setback: expected"),
+    ],
+)
+def test_a_filler_on_top_that_cannot_be_is_refused(changes, words):
+    with pytest.raises(BadInput, match=words):
+        under_ceiling(**changes)
+
+
+def test_without_a_ceiling_that_was_read_there_is_none_on_top():
+    box = fit_cabinet(rooms.known(rooms.corner(90)), CabinetPlan("back", 900, 550, 0, 800, "left"))
+    with pytest.raises(BadInput, match="nothing says where the ceiling is"):
+        fit_filler(box, FillerPlan("top"))
+
+
+def test_its_width_is_known_at_every_height():
+    # The wall leans in by 4 mm over 800; halfway up half of that.
+    found = strip(rooms.alcove().changed("left", tilt=0.005), "left")
+    assert np.interp([0, 400, 800], found.along, found.widths) == pytest.approx([24, 22, 20], abs=SURE)
+    assert (found.narrowest, found.widest) == pytest.approx((20, 24), abs=SURE)
