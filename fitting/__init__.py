@@ -25,17 +25,22 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from fitting.cabinet import CabinetPlan, FittedCabinet, fit_cabinet
     from fitting.chance import Chance, all_above
+    from fitting.cleat import CleatPair, cleat_pair
     from fitting.contact import Contact, LeastScribe, least_scribe, straight_edge, vertical_plane
     from fitting.doubt import Doubts, Suspicion, doubts
+    from fitting.drawer_box import DrawerBox, DrawerPlan, fit_drawer_box
     from fitting.edge import FittedEdge, MeetingSide, StraightSide
     from fitting.errors import BadInput, FittingError, Unsolvable
+    from fitting.face_frame import FaceFrame, FaceFramePlan, fit_face_frame
     from fitting.filler import FillerPlan, FittedFiller, fit_filler
     from fitting.front import Front, even_fronts
+    from fitting.inset_front import InsetFront, OpeningSizes, fit_inset_front
     from fitting.joint import Joint
     from fitting.next_reading import Advice, Candidate, advise, telling
     from fitting.notch import Notch, Obstacle
     from fitting.order import Knot, Relation, WorkOrder, order_of_work
     from fitting.outline import FittedOutline, fit_outline
+    from fitting.oversize import RoughSize, rough_size
     from fitting.panel import FittedPanel, PanelPlan, fit_panel
     from fitting.piece import EdgePlan, TrimPlan
     from fitting.placement import Against, At, Between, Placed, place
@@ -65,6 +70,7 @@ if TYPE_CHECKING:
         learn,
     )
     from fitting.stake import Outcome, Stake
+    from fitting.stock import Blank, CutPlan, Sheet, cut_plan
     from fitting.strip import StripNeed, in_one_board, judged, widest_box
     from fitting.swing import Pin, Pull, Strike, Swing, pin_of, reached, strike
     from fitting.top import FittedTop, TopPlan, fit_top
@@ -72,17 +78,22 @@ if TYPE_CHECKING:
 _HOME = {
     "cabinet": ("CabinetPlan", "FittedCabinet", "fit_cabinet"),
     "chance": ("Chance", "all_above"),
+    "cleat": ("CleatPair", "cleat_pair"),
     "contact": ("Contact", "LeastScribe", "least_scribe", "straight_edge", "vertical_plane"),
     "doubt": ("Doubts", "Suspicion", "doubts"),
+    "drawer_box": ("DrawerBox", "DrawerPlan", "fit_drawer_box"),
     "edge": ("FittedEdge", "MeetingSide", "StraightSide"),
     "errors": ("BadInput", "FittingError", "Unsolvable"),
+    "face_frame": ("FaceFrame", "FaceFramePlan", "fit_face_frame"),
     "filler": ("FillerPlan", "FittedFiller", "fit_filler"),
     "front": ("Front", "even_fronts"),
+    "inset_front": ("InsetFront", "OpeningSizes", "fit_inset_front"),
     "joint": ("Joint",),
     "next_reading": ("Advice", "Candidate", "advise", "telling"),
     "notch": ("Notch", "Obstacle"),
     "order": ("Knot", "Relation", "WorkOrder", "order_of_work"),
     "outline": ("FittedOutline", "fit_outline"),
+    "oversize": ("RoughSize", "rough_size"),
     "panel": ("FittedPanel", "PanelPlan", "fit_panel"),
     "piece": ("EdgePlan", "TrimPlan"),
     "placement": ("Against", "At", "Between", "Placed", "place"),
@@ -93,6 +104,7 @@ _HOME = {
         *("Touch", "know_room", "learn"),
     ),
     "stake": ("Outcome", "Stake"),
+    "stock": ("Blank", "CutPlan", "Sheet", "cut_plan"),
     "strip": ("StripNeed", "in_one_board", "judged", "widest_box"),
     "swing": ("Pin", "Pull", "Strike", "Swing", "pin_of", "reached", "strike"),
     "top": ("FittedTop", "TopPlan", "fit_top"),
@@ -108,16 +120,23 @@ __all__ = [
     "At",
     "BadInput",
     "Between",
+    "Blank",
     "CabinetPlan",
     "Candidate",
     "Chance",
+    "CleatPair",
     "Contact",
     "Corner",
     "CornerTurn",
     "Covering",
+    "CutPlan",
     "Distance",
     "Doubts",
+    "DrawerBox",
+    "DrawerPlan",
     "EdgePlan",
+    "FaceFrame",
+    "FaceFramePlan",
     "Feature",
     "FillerPlan",
     "FittedCabinet",
@@ -130,6 +149,7 @@ __all__ = [
     "Front",
     "Gaps",
     "Height",
+    "InsetFront",
     "Joint",
     "Knot",
     "Known",
@@ -140,6 +160,7 @@ __all__ = [
     "MeetingSide",
     "Notch",
     "Obstacle",
+    "OpeningSizes",
     "Outcome",
     "PanelPlan",
     "Pin",
@@ -149,6 +170,8 @@ __all__ = [
     "Pull",
     "Ray",
     "Relation",
+    "RoughSize",
+    "Sheet",
     "Sliding",
     "Spot",
     "Stake",
@@ -165,10 +188,15 @@ __all__ = [
     "WorkOrder",
     "advise",
     "all_above",
+    "cleat_pair",
+    "cut_plan",
     "doubts",
     "even_fronts",
     "fit_cabinet",
+    "fit_drawer_box",
+    "fit_face_frame",
     "fit_filler",
+    "fit_inset_front",
     "fit_outline",
     "fit_panel",
     "fit_top",
@@ -182,6 +210,7 @@ __all__ = [
     "pin_of",
     "place",
     "reached",
+    "rough_size",
     "straight_edge",
     "strike",
     "telling",

@@ -145,3 +145,39 @@ def tape_error(length_mm: float, tape_class: TapeClass = "II", from_hook: bool =
     if limits is None:
         raise BadInput(f"expected tape class I, II or III, got {tape_class!r}")
     return limits.a + limits.b * math.ceil(length_mm / 1000.0) + (limits.c if from_hook else 0.0)
+
+
+@dataclass(frozen=True)
+class PlywoodThickness:
+    """What a sheet of a performance category may measure, in inches; `label` is what is stamped on it."""
+
+    least: float
+    most: float
+    label: float
+
+
+PLYWOOD: Final[dict[str, PlywoodThickness]] = {
+    "15/32": PlywoodThickness(0.438, 0.500, 0.451),
+    "1/2": PlywoodThickness(0.469, 0.531, 0.483),
+    "19/32": PlywoodThickness(0.563, 0.625, 0.578),
+    "5/8": PlywoodThickness(0.594, 0.656, 0.609),
+    "23/32": PlywoodThickness(0.688, 0.750, 0.703),
+    "3/4": PlywoodThickness(0.719, 0.781, 0.734),
+}
+"""PS 1, structural plywood, unsanded, as quoted on a plywood association's page on performance categories.
+Hardwood plywood sold as 3/4 is about 18 to 18.5 mm (from memory): measure it, no table knows."""
+
+
+def plywood_thickness(nominal_mm: float) -> PlywoodThickness | None:
+    """Return what a sheet sold by a nominal thickness (mm) may measure, in inches; nothing off the table.
+
+    >>> plywood_thickness(19.05)
+    PlywoodThickness(least=0.719, most=0.781, label=0.734)
+    >>> plywood_thickness(18.0) is None
+    True
+    """
+    for name, row in PLYWOOD.items():
+        over, under = name.split("/")
+        if abs(25.4 * int(over) / int(under) - nominal_mm) < 0.01:
+            return row
+    return None

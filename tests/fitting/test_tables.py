@@ -14,10 +14,12 @@ from fitting.tables import (
     LENGTH_LIMITS,
     NIST_TAPES,
     PHONE_LEVEL_LIMIT,
+    PLYWOOD,
     SPIRIT_LEVEL_LIMIT,
     SQUARE_LIMIT,
     TAPE_CLASSES,
     nist_tape_error,
+    plywood_thickness,
     tape_error,
 )
 
@@ -89,3 +91,19 @@ def test_a_length_outside_the_handbooks_table_is_refused(length):
 
 def test_the_handbooks_tolerances_grow():
     assert all(a.to_in < b.to_in and a.error_in < b.error_in for a, b in pairwise(NIST_TAPES))
+
+
+# PS 1, unsanded, in inches: as quoted on a plywood association's page on performance categories; the
+# tolerance is 1/32 in up to 13/16: least and most are the nominal size less and plus that.
+@pytest.mark.parametrize("nominal", list(PLYWOOD))
+def test_plywood_may_miss_its_nominal_thickness_by_a_thirty_second(nominal):
+    over, under = map(int, nominal.split("/"))
+    row = plywood_thickness(25.4 * over / under)
+    assert row == PLYWOOD[nominal]
+    assert (row.least, row.most) == pytest.approx((over / under - 1 / 32, over / under + 1 / 32), abs=6e-4)
+    assert row.least < row.label < row.most
+
+
+@pytest.mark.parametrize("nominal", [18.0, 25.4, 0.0])
+def test_what_is_off_the_table_has_no_published_thickness(nominal):
+    assert plywood_thickness(nominal) is None
