@@ -24,7 +24,7 @@ from fitting.strip import KERF, NARROWEST, WIDEST, StripNeed, in_one_board, judg
 )
 def test_a_strip_is_judged_by_its_narrowest_and_widest_place(least, most, word):
     """1/8 in a kerf, 3/4 in the narrowest worth cutting, 3 in the widest: common practice."""
-    assert (KERF, NARROWEST, WIDEST) == pytest.approx((25.4 / 8, 25.4 * 3 / 4, 25.4 * 3))
+    assert pytest.approx((25.4 / 8, 25.4 * 3 / 4, 25.4 * 3)) == (KERF, NARROWEST, WIDEST)
     assert judged(least, most) == word
 
 
