@@ -125,6 +125,42 @@ NUMBERS: dict[int, tuple[Severity, str, str]] = {
     ),
     514: ("doubt", "`{piece}` goes in with a chance of {chance} only", "{do}"),
     515: ("hint", "how likely `{piece}` fits cannot be worked out: {why}", "look at its gaps and its walls"),
+    524: (
+        "doubt",
+        "`{piece}` opens to {reached} only, not to {asked}: it strikes {obstacle}",
+        "{do}",
+    ),
+    525: (
+        "doubt",
+        "`{piece}` does not slide out past {obstacle}: {lacking} are lacking at its {side}",
+        "{do}",
+    ),
+    526: (
+        "doubt",
+        "`{piece}` does not roll out past `{door}`, open to {asked}: {lacking} are lacking at its {side}",
+        "pack its slides out from the side by that, make it so much narrower, or open the door further",
+    ),
+    527: (
+        "stops",
+        "`{piece}` is {size} wide at its narrowest, less than a saw kerf of {kerf}",
+        "leave {more} more there, or set the cabinet close to it with no strip",
+    ),
+    528: (
+        "hint",
+        "`{piece}` is {size} wide at its narrowest; under {narrowest} a strip splits (common practice)",
+        "leave {more} more there, if the cabinet can be moved or made narrower",
+    ),
+    529: (
+        "hint",
+        "`{piece}` is {size} wide at its widest; over {widest} it looks like a patch (common practice)",
+        "make the cabinet {more} wider, or close both its sides",
+    ),
+    530: (
+        "doubt",
+        "the gap {where} of `{piece}` is {gap}: it needs {needs}",
+        "{do}",
+    ),
+    531: ("doubt", "`{piece}` cannot run on from `{other}`: {why}", "{do}"),
     585: (
         "doubt",
         "the order of work goes round in a circle: {which} wait for one another",
