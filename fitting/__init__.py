@@ -23,6 +23,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from fitting.back import BackPlan, FittedBack, fit_back
     from fitting.cabinet import CabinetPlan, FittedCabinet, fit_cabinet
     from fitting.chance import Chance, all_above
     from fitting.cleat import CleatPair, cleat_pair
@@ -36,6 +37,8 @@ if TYPE_CHECKING:
     from fitting.front import Front, even_fronts
     from fitting.inset_front import InsetFront, OpeningSizes, fit_inset_front
     from fitting.joint import Joint
+    from fitting.light_strip import LaidOut, LightPlan, lay_out, least_dark
+    from fitting.mirror import HungMirror, KeptClear, MirrorPlan, hang_mirror
     from fitting.next_reading import Advice, Candidate, advise, telling
     from fitting.notch import Notch, Obstacle
     from fitting.order import Knot, Relation, WorkOrder, order_of_work
@@ -45,6 +48,7 @@ if TYPE_CHECKING:
     from fitting.piece import EdgePlan, TrimPlan
     from fitting.placement import Against, At, Between, Placed, place
     from fitting.pull_out import Sliding, lacking
+    from fitting.shelf import FittedShelf, fit_shelf
     from fitting.site import (
         NEW_HOUSE,
         OLD_HOUSE,
@@ -69,13 +73,16 @@ if TYPE_CHECKING:
         know_room,
         learn,
     )
+    from fitting.splash import FittedSplash, Outlet, SplashPlan, fit_splash
     from fitting.stake import Outcome, Stake
     from fitting.stock import Blank, CutPlan, Sheet, cut_plan
     from fitting.strip import StripNeed, in_one_board, judged, widest_box
     from fitting.swing import Pin, Pull, Strike, Swing, pin_of, reached, strike
+    from fitting.toe_kick import FittedToeKick, ToeKickPlan, fit_toe_kick, kick_runs
     from fitting.top import FittedTop, TopPlan, fit_top
 
 _HOME = {
+    "back": ("BackPlan", "FittedBack", "fit_back"),
     "cabinet": ("CabinetPlan", "FittedCabinet", "fit_cabinet"),
     "chance": ("Chance", "all_above"),
     "cleat": ("CleatPair", "cleat_pair"),
@@ -89,6 +96,8 @@ _HOME = {
     "front": ("Front", "even_fronts"),
     "inset_front": ("InsetFront", "OpeningSizes", "fit_inset_front"),
     "joint": ("Joint",),
+    "light_strip": ("LaidOut", "LightPlan", "lay_out", "least_dark"),
+    "mirror": ("HungMirror", "KeptClear", "MirrorPlan", "hang_mirror"),
     "next_reading": ("Advice", "Candidate", "advise", "telling"),
     "notch": ("Notch", "Obstacle"),
     "order": ("Knot", "Relation", "WorkOrder", "order_of_work"),
@@ -98,15 +107,18 @@ _HOME = {
     "piece": ("EdgePlan", "TrimPlan"),
     "placement": ("Against", "At", "Between", "Placed", "place"),
     "pull_out": ("Sliding", "lacking"),
+    "shelf": ("FittedShelf", "fit_shelf"),
     "site": (
         *("NEW_HOUSE", "OLD_HOUSE", "Along", "Corner", "CornerTurn", "Covering", "Distance", "Feature"),
         *("Gaps", "Height", "Known", "KnownRoom", "Leaning", "Level", "Plan", "Prior", "Ray", "Spot", "Tool"),
         *("Touch", "know_room", "learn"),
     ),
+    "splash": ("FittedSplash", "Outlet", "SplashPlan", "fit_splash"),
     "stake": ("Outcome", "Stake"),
     "stock": ("Blank", "CutPlan", "Sheet", "cut_plan"),
     "strip": ("StripNeed", "in_one_board", "judged", "widest_box"),
     "swing": ("Pin", "Pull", "Strike", "Swing", "pin_of", "reached", "strike"),
+    "toe_kick": ("FittedToeKick", "ToeKickPlan", "fit_toe_kick", "kick_runs"),
     "top": ("FittedTop", "TopPlan", "fit_top"),
 }
 _MODULE = {name: module for module, names in _HOME.items() for name in names}
@@ -118,6 +130,7 @@ __all__ = [
     "Against",
     "Along",
     "At",
+    "BackPlan",
     "BadInput",
     "Between",
     "Blank",
@@ -139,29 +152,39 @@ __all__ = [
     "FaceFramePlan",
     "Feature",
     "FillerPlan",
+    "FittedBack",
     "FittedCabinet",
     "FittedEdge",
     "FittedFiller",
     "FittedOutline",
     "FittedPanel",
+    "FittedShelf",
+    "FittedSplash",
+    "FittedToeKick",
     "FittedTop",
     "FittingError",
     "Front",
     "Gaps",
     "Height",
+    "HungMirror",
     "InsetFront",
     "Joint",
+    "KeptClear",
     "Knot",
     "Known",
     "KnownRoom",
+    "LaidOut",
     "Leaning",
     "LeastScribe",
     "Level",
+    "LightPlan",
     "MeetingSide",
+    "MirrorPlan",
     "Notch",
     "Obstacle",
     "OpeningSizes",
     "Outcome",
+    "Outlet",
     "PanelPlan",
     "Pin",
     "Placed",
@@ -173,6 +196,7 @@ __all__ = [
     "RoughSize",
     "Sheet",
     "Sliding",
+    "SplashPlan",
     "Spot",
     "Stake",
     "StraightSide",
@@ -180,6 +204,7 @@ __all__ = [
     "StripNeed",
     "Suspicion",
     "Swing",
+    "ToeKickPlan",
     "Tool",
     "TopPlan",
     "Touch",
@@ -192,6 +217,7 @@ __all__ = [
     "cut_plan",
     "doubts",
     "even_fronts",
+    "fit_back",
     "fit_cabinet",
     "fit_drawer_box",
     "fit_face_frame",
@@ -199,12 +225,19 @@ __all__ = [
     "fit_inset_front",
     "fit_outline",
     "fit_panel",
+    "fit_shelf",
+    "fit_splash",
+    "fit_toe_kick",
     "fit_top",
+    "hang_mirror",
     "in_one_board",
     "judged",
+    "kick_runs",
     "know_room",
     "lacking",
+    "lay_out",
     "learn",
+    "least_dark",
     "least_scribe",
     "order_of_work",
     "pin_of",

@@ -124,6 +124,13 @@ class FittedEdge:
     blank: float
     scribe: Scribe | None
 
+    @property
+    def wood(self) -> FloatArray:
+        """Where the finished wood ends at the stations (k,), outward, mm."""
+        if self.finish == "net":
+            return self.reach - self.gap
+        return self.reach if self.finish == "scribed" else np.full(self.reach.size, self.final)
+
 
 def refuse_gap(what: str, gap: float) -> None:
     """Refuse a gap, or wood for the saw, that no edge has."""
