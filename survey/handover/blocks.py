@@ -6,6 +6,7 @@ page is a picture too and every backend can draw it. Blocks know nothing of page
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -48,6 +49,10 @@ def _reach(text: str, height: float) -> tuple[float, float]:
     return bundled().reach(text, height)
 
 
+_BREAKS = re.compile(r" (?!\d+⁄\d)")
+"""A number and its fraction stay together: 22 over 1⁄2 on the next line is read as two sizes."""
+
+
 @dataclass(frozen=True)
 class Block:
     """Marks of a known size, paper mm, y up from the block's lower left."""
@@ -78,10 +83,10 @@ def words(text: str, width: float, height: float = BODY, role: Role = Role.NOTE)
 
 
 def wrapped(text: str, width: float, height: float) -> list[str]:
-    """Break a text at spaces, and a word that is wider than a line where the line ends."""
+    """Break a text at spaces, but not before a fraction; a word that is wider than a line where it ends."""
     lines: list[str] = []
     line = ""
-    for word in text.split(" "):
+    for word in _BREAKS.split(text):
         longer = f"{line} {word}" if line else word
         if bundled().width(longer, height) <= width:
             line = longer

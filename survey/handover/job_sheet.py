@@ -119,6 +119,7 @@ def job_sheet_pages(
         *_head(report, width),
         *_stops(report, width),
         *_list(report, width),
+        *_day(report, width),
         *_notes(report, width),
         *_next(report, again, width),
     ]
@@ -338,6 +339,18 @@ def _next(report: FitReport, again: Sequence[str], width: float) -> Iterator[Blo
     rest = (f"{READ_NEXT}: {enough[0].lower()}{enough[1:]}" if enough else "", one_width_words(report))
     if any(rest):
         yield words(" ".join(filter(None, rest)), width, BODY)
+
+
+def _day(report: FitReport, width: float) -> Iterator[Block]:
+    """Tell the day of installation, a few steps together, so that they find room on pages."""
+    for start in range(0, len(report.order), 6):
+        told = [words("The day of installation" if start == 0 else "The day, continued", width, 3.5)]
+        for step in report.order[start : start + 6]:
+            why = f" ({step.why})" if step.why else ""
+            check = f" Check first: {'; '.join(step.check)}." if step.check else ""
+            text = f"{step.number}.  {step.says.rstrip('.')}{why}.{check}"
+            told.append(words(typeset(plain(text)), width, BODY))
+        yield stack(told, 0.8)
 
 
 def _list(report: FitReport, width: float) -> Iterator[Block]:

@@ -25,7 +25,14 @@ from survey.handover.blocks import (
     words,
 )
 from survey.report.chance_words import chance_words, driver_words, slip_words
-from survey.report.structs import EdgeReport, PieceReport, ScribeStation
+from survey.report.structs import (
+    CutOutReport,
+    EdgeReport,
+    NamedDimension,
+    PartReport,
+    PieceReport,
+    ScribeStation,
+)
 
 HALF_GAP = 8.0
 """Between two pieces that share a row, mm."""
@@ -201,6 +208,10 @@ class PieceBlock:
             blocks.append(words("Sizes as typed, not computed from the room: check them.", width))
         if 0 < len(self._corners) <= LONG_TABLE:
             blocks.append(self._corner_table(self._corners, width))
+        if piece.cut_outs:
+            blocks.append(_cut_outs(piece.cut_outs, width))
+        if piece.parts:
+            blocks.append(_parts(piece.parts, width))
         if piece.chance:
             blocks.append(words(typeset(f"Chance: {chance_words(piece.chance, self.step)}."), width))
         if piece.measures:
@@ -208,9 +219,12 @@ class PieceBlock:
             columns = [Column("on site", width - 20.0), Column("size", 20.0, is_number=True)]
             blocks.append(table(columns, rows))
         if piece.cautions:
-            told = [plain(text) for text in piece.cautions]
-            cautions = [words(text, width - 5.2) for text in (f"Caution: {told[0]}", *told[1:])]
+            said = [plain(text) for text in piece.cautions]
+            cautions = [words(text, width - 5.2) for text in (f"Caution: {said[0]}", *said[1:])]
             blocks.append(framed(stack(cautions, 0.8), Role.CAUTION))
+        for told in (bench_words(piece), way_words(piece)):
+            lines = [words(typeset(plain(text)), width) for text in told]
+            blocks += [stack(lines, 0.8, width)] if lines else []
         notes = []
         if piece.rule:
             notes.append(words(f"How it sits: {plain(piece.rule).rstrip('.')}.", width, SMALL))
@@ -277,6 +291,79 @@ class PieceBlock:
             Column(deep, number, is_number=True),
         ]
         return table(columns, rows)
+
+
+def bench_words(piece: PieceReport) -> Iterator[str]:
+    """Say what the bench must know: rough size, what is left around cut-outs, stock, what is waited for."""
+    if piece.rough and [one.size.text for one in piece.rough] != [one.size.text for one in piece.blank]:
+        sizes = ", ".join(f"{one.name} {one.size.text}" for one in piece.rough)
+        yield f"Rough, to be cut first: {sizes}."
+    if piece.oversize:
+        amounts = (f"{one.size} {one.amount.text} for {one.purpose} ({one.by})" for one in piece.oversize)
+        yield f"Left over: {', '.join(amounts)}."
+    for cut_out in piece.cut_outs:
+        left = ", ".join(f"{one.name} {one.size.text}" for one in cut_out.left_over)
+        carried = f" It is carried by {' and '.join(cut_out.support)}." if cut_out.support else ""
+        yield f"Left around {cut_out.name}: {left}.{carried}" if left else carried.strip()
+    if piece.seams:
+        yield f"Seams: {', '.join(f'{one.name} {one.size.text}' for one in piece.seams)}."
+    if piece.stock is not None:
+        yield f"Stock: {piece.stock.says.rstrip('.')}."
+    if piece.waits_for:
+        yield f"Wait for {', '.join(piece.waits_for)}: measure it before you cut."
+
+
+def way_words(piece: PieceReport) -> Iterator[str]:
+    """Say what van and site must know: how it goes in, past what, and who lifts it."""
+    if piece.entry is not None:
+        yield f"Into its place: {piece.entry.says.rstrip('.')}."
+    for step in piece.way:
+        margin = (
+            f", {step.margin.text} to spare" if step.margin is not None and step.verdict == "goes" else ""
+        )
+        how = f", {step.how}" if step.how else ""
+        helps = f" What would help: {'; or '.join(step.helps)}." if step.helps else ""
+        yield f"Past {step.name}: {step.verdict}{how}{margin}.{helps}"
+    if piece.lift is not None:
+        yield f"Lift: {piece.lift.says.rstrip('.')}."
+
+
+def _cut_outs(cut_outs: Sequence[CutOutReport], width: float) -> Block:
+    """List the centres and sizes of cut-outs; the sheet says once that all is in mm."""
+    rows = []
+    for one in cut_outs:
+        size = f"{one.width.text} × {one.depth.text}" if one.width != one.depth else one.width.text
+        across = across_words(one.centre.across.text, one.across_from)
+        cells = (size, across, one.centre.deep.text)
+        rows.append((printable(one.name), *(typeset(cell).replace(" mm", "") for cell in cells)))
+    first = cut_outs[0]
+    across_from, deep_from = (text.partition(",")[0] for text in (first.across_from, first.deep_from))
+    columns = [
+        Column("cut-out", 0.21 * width),
+        Column("size", 0.37 * width),
+        Column(f"centre {across_from}", 0.22 * width, is_number=True),
+        Column(deep_from, 0.2 * width, is_number=True),
+    ]
+    return table(columns, rows)
+
+
+def _parts(parts: Sequence[PartReport], width: float) -> Block:
+    """List the parts of a piece that is put together, finished and rough."""
+    rows = [
+        (printable(one.name), str(one.quantity), *(_in_a_row(sizes) for sizes in (one.finished, one.rough)))
+        for one in parts
+    ]
+    columns = [
+        Column("part", 0.26 * width),
+        Column("no.", 0.1 * width, is_number=True),
+        Column("finished", 0.32 * width),
+        Column("rough", 0.32 * width),
+    ]
+    return table(columns, rows)
+
+
+def _in_a_row(sizes: Sequence[NamedDimension]) -> str:
+    return " × ".join(typeset(one.size.text).removesuffix(" mm") for one in sizes)
 
 
 def _laid_out(drawing: Drawing, area: tuple[float, float], scale: float) -> Block | None:

@@ -17,8 +17,10 @@ from report_zoo import (
     combed,
     corner_top,
     filler,
+    framed_face,
     not_ready,
     report,
+    sink_top,
     tall_panel,
 )
 from shapely import STRtree, box
@@ -26,7 +28,15 @@ from shapely import STRtree, box
 from survey.drawing import Lettering
 from survey.finding import Finding
 from survey.handover.job_sheet import MARGIN, job_sheet, job_sheet_pages
-from survey.report.structs import ChanceReport, Dimension, Likelihood, NextReading, UnfoundReport
+from survey.report.structs import (
+    ChanceReport,
+    Dimension,
+    Likelihood,
+    NextReading,
+    OrderStep,
+    UnfoundReport,
+    WayStepReport,
+)
 
 POINT = 25.4 / 72
 """Millimetres in a PDF point (ISO 32000-1, 8.3.2.3)."""
@@ -182,6 +192,28 @@ def test_stations_printed_are_stations_of_the_report():
     assert len(places) >= 5
     assert set(places) <= {station.at.cut_mm for station in back.scribe}
     assert (places[0], places[-1]) == (back.scribe[0].at.cut_mm, back.scribe[-1].at.cut_mm)
+
+
+def test_bench_and_van_find_their_words():
+    goes = WayStepReport("front-door", "goes", "", sink_top().finished[2].size, "on edge")
+    stuck = WayStepReport("hall-corner", "does not go", "", helps=("leave it in two", "take the door off"))
+    day = (
+        OrderStep(1, "strike the level line", why="everything is measured from it"),
+        OrderStep(2, "scribe sink-top to wall back", ("sink-top",), check=("the gap at the back",)),
+    )
+    told = report(replace(sink_top(), way=(goes, stuck)), framed_face())
+    marks = [mark for page in job_sheet_pages(replace(told, order=day)) for mark in page.marks]
+    found = " ".join(mark.text for mark in marks if isinstance(mark, Lettering))
+    for words in (
+        "1. strike the level line (everything is measured from it).",
+        "2. scribe sink-top to wall back. Check first: the gap at the back.",
+        "Stock: comes out of plank-2, 96 long.",
+        "Wait for basin: measure it before you cut.",
+        "Past front-door: goes, on edge, 1 3⁄16″ to spare.",
+        "What would help: leave it in two; or take the door off.",
+        "Lift: 21.5 kg: one person, carefully.",
+    ):
+        assert words in found
 
 
 def test_confidence_says_what_it_covers():
