@@ -183,6 +183,9 @@ class EntryReport(Part, frozen=True):
         tuple[Point, ...], Meta(description="Each motion, mm; the last one ends at the piece's place.")
     ] = ()
     only: Annotated[str, Meta(description="What bars the other ways, where only one is open.")] = ""
+    barriers: Annotated[
+        tuple[tuple[Point, ...], ...], Meta(description="Rings that it must pass, in the piece's frame.")
+    ] = ()
 
 
 class WayPose(Part, frozen=True):
