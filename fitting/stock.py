@@ -31,12 +31,20 @@ MOST_BLANKS: Final = 400
 
 @dataclass(frozen=True)
 class Blank:
-    """A rectangular blank; `free` may be turned, its grain does not matter."""
+    """A rectangular blank; `free` may be turned, its grain does not matter.
+
+    `out_of` names the stock that will do, such as what is thick enough; empty: any.
+    """
 
     name: str
     length: float
     width: float
     free: bool = False
+    out_of: frozenset[str] = frozenset()
+
+    def may_be_from(self, sheet: Sheet) -> bool:
+        """Whether a stock will do, whatever its size."""
+        return not self.out_of or sheet.name in self.out_of
 
 
 @dataclass(frozen=True)
@@ -235,7 +243,7 @@ def _ways(blank: Blank) -> Iterator[tuple[float, float]]:
 
 
 def _lies_square(blank: Blank, sheet: Sheet) -> bool:
-    return any(
+    return blank.may_be_from(sheet) and any(
         long <= sheet.length + TOUCHES and wide <= sheet.width + TOUCHES for long, wide in _ways(blank)
     )
 
@@ -243,20 +251,19 @@ def _lies_square(blank: Blank, sheet: Sheet) -> bool:
 def _fits_one(blank: Blank, sheet: Sheet) -> bool:
     if _lies_square(blank, sheet):
         return True
-    return blank.free and fits_in(blank.length, blank.width, sheet.length, sheet.width)
+    fits = blank.free and fits_in(blank.length, blank.width, sheet.length, sheet.width)
+    return fits and blank.may_be_from(sheet)
 
 
 def _too_large(blank: Blank, sheets: Sequence[Sheet]) -> tuple[str, float]:
     """Say what of a blank is larger than the sheet that comes nearest, and by how much."""
-    if not sheets:
+    will_do = [sheet for sheet in sheets if blank.may_be_from(sheet)]
+    if not will_do:
         return "there is none on hand", 0.0
     lacking = []
-    for sheet in sheets:
+    for sheet in will_do:
         for long, wide in _ways(blank):
-            over = [("long", long - sheet.length), ("wide", wide - sheet.width)]
-            if blank.free:
-                over = [(what, by) for what, by in over if by > TOUCHES] or over
-            what, by = max(over, key=lambda one: one[1])
+            by, what = max((long - sheet.length, "long"), (wide - sheet.width, "wide"))
             lacking.append((by, what, sheet.name))
     by, what, name = min(lacking)
     return f"`{blank.name}` is too {what} for `{name}`", by
@@ -331,7 +338,9 @@ def _laid_out(
             (min(place.length - long, place.width - wide), at, long, wide)
             for at, place in enumerate(free)
             for long, wide in _ways(blank)
-            if long <= place.length + TOUCHES and wide <= place.width + TOUCHES
+            if blank.may_be_from(place.sheet)
+            and long <= place.length + TOUCHES
+            and wide <= place.width + TOUCHES
         ]
         if not choices:
             return None

@@ -112,6 +112,17 @@ def test_nothing_on_hand_and_several_kinds_of_stock():
     assert {one.blank: one.sheet for one in plan.laid} == {"rail": "long", "stile": "short"}
 
 
+def test_a_blank_only_comes_out_of_what_will_do():
+    thin, thick = Sheet("thin", 1000, 200), Sheet("thick", 1000, 200)
+    rail = Blank("rail", 900, 150, out_of=frozenset({"thick"}))
+    assert [one.sheet for one in cut_plan([rail], [thin, thick], 3.0).laid] == ["thick"]
+    assert cut_plan([rail], [thin], 3.0).why == "there is none on hand"
+    assert (
+        cut_plan([rail] * 2, [thin, thick], 3.0).verdict == "not found"
+    )  # only the larger blanks are proved
+    assert cut_plan([rail, Blank("other", 900, 150)], [thin, thick], 3.0).verdict == "comes out"
+
+
 blanks = st.lists(
     st.builds(Blank, st.sampled_from("abc"), st.integers(1, 12), st.integers(1, 12), st.booleans()),
     min_size=1,
