@@ -153,7 +153,7 @@ NUMBERS: dict[int, tuple[Severity, str, str]] = {
     529: (
         "hint",
         "`{piece}` is {size} wide at its widest; over {widest} it looks like a patch (common practice)",
-        "make the cabinet {more} wider, or close both its sides",
+        "{do}",
     ),
     530: (
         "doubt",

@@ -115,14 +115,14 @@ def _fitted(context: Context, piece: BoxPiece) -> FittedCabinet:
     _refuse(_missing(context, piece, sides))
     box = fit_cabinet(context.room, _plan(context, piece, sides, mm(piece.bottom)))
     if piece.bottom is None:
-        _refuse(need_floor(context, piece, _footprint(box)))
-        floor = context.room.level("floor", _footprint(box))
+        _refuse(need_floor(context, piece, footprint(box)))
+        floor = context.room.level("floor", footprint(box))
         highest = 0.0 if floor is None else float(floor.mean.max())
         box = fit_cabinet(context.room, _plan(context, piece, sides, highest))
     for side, wall in sides.items():
         face = face_along(context, box, side)
         _refuse(need_upright_check(context, piece, wall, face, box.plan.bottom, box.plan.top))
-    _refuse([*_too_wide(context, piece, box), *too_high(context, piece, _footprint(box), *_height(box))])
+    _refuse([*_too_wide(context, piece, box), *too_high(context, piece, footprint(box), *_height(box))])
     context.note(*gaps_not_kept(context, piece, box))
     return box
 
@@ -185,7 +185,7 @@ def _plan(context: Context, piece: BoxPiece, sides: dict[SideName, str], bottom:
     )
 
 
-def _footprint(box: FittedCabinet) -> list[tuple[float, float]]:
+def footprint(box: FittedCabinet) -> list[tuple[float, float]]:
     """Return its corners in the plan: left front, left back, right front, right back."""
     return [box.placed.frame.to_room(x, y) for x in (box.left, box.right) for y in (0.0, box.plan.depth)]
 
@@ -211,7 +211,7 @@ def _measures(context: Context, piece: BoxPiece, box: FittedCabinet) -> Iterator
                 yield named(f"gap at the {side}, {level} {place}", gap.at(up, deep)[0])
     if _is_behind_checked(context, box):
         yield named("largest gap behind", float(box.back_gap.max()))
-    floor = context.room.level("floor", _footprint(box)) if piece.bottom is None else None
+    floor = context.room.level("floor", footprint(box)) if piece.bottom is None else None
     if floor is not None:
         names = ("left front", "left back", "right front", "right back")
         for name, height in zip(names, floor.mean, strict=True):

@@ -15,6 +15,7 @@ from survey.quantity import read_step
 from survey.records import (
     BoxPiece,
     Cabinet,
+    CabinetDoor,
     Edge,
     Filler,
     Panel,
@@ -30,13 +31,15 @@ from survey.records import (
 from survey.records.canonical import survey_hash
 from survey.report.boxes import box_report
 from survey.report.context import Context, NotReady, mm, not_made
+from survey.report.fillers import filler_report
+from survey.report.fronts import door_report
 from survey.report.likely import with_chance
 from survey.report.order import day_order
 from survey.report.printing import Printer
 from survey.report.room import room_report
 from survey.report.structs import FitReport, NamedDimension, OrderStep, PieceReport, RoomReport
 from survey.report.tops import top_report
-from survey.report.uprights import filler_report, panel_report
+from survey.report.uprights import panel_report
 
 ANSWERS: dict[type[Piece], Callable[[Context, Any], PieceReport]] = {
     Cabinet: box_report,
@@ -44,6 +47,7 @@ ANSWERS: dict[type[Piece], Callable[[Context, Any], PieceReport]] = {
     Top: top_report,
     Filler: filler_report,
     Panel: panel_report,
+    CabinetDoor: door_report,
 }
 """Which function tells which kind of piece; a kind that is not here is listed at the size typed."""
 

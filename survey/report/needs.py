@@ -79,6 +79,16 @@ def need_floor(context: Context, piece: Piece, points: Sequence[tuple[float, flo
     return [not_said(piece, f"how the floor runs under `{piece.name}`", do)]
 
 
+def need_ceiling(context: Context, piece: Piece, points: Sequence[tuple[float, float]]) -> list[Finding]:
+    """The ceiling over a piece must have been read, and how it runs."""
+    ceiling = context.room.level("ceiling", points)
+    if ceiling is not None and float(ceiling.sd.max()) <= FLOOR_SD:
+        return []
+    what = "where the ceiling is" if ceiling is None else "how the ceiling runs"
+    do = "read drops from the level line up to the ceiling, near its corners"
+    return [not_said(piece, f"{what} over `{piece.name}`", do)]
+
+
 def need_level_check(
     context: Context, piece: Piece, wall: str, start: float, end: float, up: float
 ) -> list[Finding]:

@@ -1,24 +1,21 @@
-"""Fillers and panels in the report: upright flat pieces, drawn on their show face."""
+"""Panels in the report: upright flat pieces, drawn on their show face."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from fitting.allowance import SAW
-from fitting.cabinet import FittedCabinet
-from fitting.filler import FillerPlan, fit_filler
 from fitting.panel import PanelPlan, fit_panel
 from fitting.piece import CLEARANCE, EdgePlan
 from fitting.stake import Outcome
 from survey.finding import Finding
-from survey.records import Filler, Panel
-from survey.report.boxes import HANGING, cabinet_named, face_along, rests_on, walls_of
+from survey.records import Panel
+from survey.report.boxes import HANGING
 from survey.report.context import Context, NotReady, mm, not_said
 from survey.report.flat import Words, flat_report
 from survey.report.needs import need_floor, need_mark, need_place, need_upright_check
 from survey.report.room_for import too_high
 from survey.report.structs import PieceReport
-from survey.report.trim import runs_into, span_in, trims_on, width_of
+from survey.report.trim import runs_into, trims_on, width_of
 
 LIMITS = (
     "joint over its edges at walls: the blank covers the wall over its whole height; "
@@ -26,69 +23,6 @@ LIMITS = (
 )
 AT_FACE = ("casing", "sill")
 """Trim with an end, which a strip at a cabinet's face meets or does not."""
-
-
-def filler_report(context: Context, piece: Filler) -> PieceReport:
-    """Tell a filler strip."""
-    cabinet, box = cabinet_named(context, piece, piece.beside)
-    gap = box.sides.get(piece.side)
-    if gap is None:
-        what = f"which wall the {piece.side} side of `{cabinet.name}` meets"
-        raise NotReady(not_said(piece, what, f"say what its {piece.side} edge meets", cabinet.id))
-    setback = mm(piece.setback)
-    inward = setback if piece.side == "left" else -setback
-    face = face_along(context, box, piece.side) + inward
-    context.note(*need_upright_check(context, piece, gap.wall, face, box.plan.bottom, box.plan.top))
-    trims = trims_on(context, piece, {gap.wall}, ("baseboard",), box.plan.bottom, box.plan.top)
-    plan = FillerPlan(piece.side, setback, mm(piece.saw, SAW), trims, CLEARANCE, context.confidence)
-    strip = fit_filler(box, plan)
-    context.at_stake(piece, strip.stake)
-    words = Words(
-        {"left": "left", "right": "right", "front": "bottom", "back": "top"},
-        {piece.side: f"wall {gap.wall}"},
-        "from the long edge at the cabinet",
-        "from the bottom",
-        "width",
-        "length",
-        piece.side == "left",
-    )
-    flat = flat_report(context, piece, strip.outline, words, mm(piece.thickness))
-    context.note(*_at_the_face(context, piece, box, setback))
-    named = context.printer.named
-    return PieceReport(
-        piece.name,
-        "filler",
-        "ready",
-        piece.material,
-        piece.grain,
-        piece.quantity,
-        "long edge at the cabinet and bottom end",
-        f"its long edge on the {piece.side} side of `{cabinet.name}`, at the face; the other is scribed",
-        flat.finished,
-        flat.blank,
-        flat.outline,
-        flat.blank_outline,
-        flat.edges,
-        flat.notches,
-        (
-            named("gap at the face, bottom", strip.at_bottom),
-            named("gap at the face, top", strip.at_top),
-            named("taper, bottom to top", strip.taper),
-        ),
-        confidence=context.confidence,
-        limits=LIMITS,
-        readings=context.readings_of(walls_of(box), rests_on(cabinet) | {one.name for one in trims}),
-    )
-
-
-def _at_the_face(context: Context, piece: Filler, box: FittedCabinet, setback: float) -> Iterator[Finding]:
-    """Trim that a strip meets instead of the wall."""
-    wall = box.sides[piece.side].wall
-    for trim in trims_on(context, piece, {wall}, AT_FACE, box.plan.bottom, box.plan.top):
-        near, far = span_in(context, box.placed, trim)
-        if near < setback + mm(piece.thickness) and far > setback:
-            do = f"scribe it to `{trim.name}` on site, or make the cabinet shallower"
-            yield runs_into(context, piece, trim, do)
 
 
 def panel_report(context: Context, piece: Panel) -> PieceReport:

@@ -1,0 +1,156 @@
+"""Cabinet doors in the report: their sizes against the face they hang on, and how far they open."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from fitting.cabinet import FittedCabinet, SideName
+from fitting.front import REVEAL, Front, even_fronts, reveals
+from survey.finding import Finding, finding
+from survey.records import BoxPiece, CabinetDoor, FrontPiece
+from survey.report.boxes import cabinet_named, rests_on, walls_of
+from survey.report.context import Context, NotReady, mm, not_said
+from survey.report.leaves import heights_of, opens_to, reach_of, swing_of
+from survey.report.openings import Passing, at_face, degrees, passings, rolls_out, strikes
+from survey.report.structs import NamedDimension, PieceReport
+
+HALF = 0.51
+"""Of a reveal between two fronts, the part that each may have at the face's edge; below it they bind
+there."""
+HINGE_SHEET = (
+    "Set the hinge by its own sheet: boring, overlay and how far it opens differ from one to another."
+)
+SAME = 1e-6
+"""mm; gaps that differ by less are alike."""
+LIMITS = (
+    "that it opens past what stands at its hinge side, its pull on it, with 1/8 in to spare; a pull is taken "
+    "as 1 1/4 in wide, 1 1/4 in from the free edge (common practice); not what stands farther off in the room"
+)
+
+
+def door_report(context: Context, piece: CabinetDoor) -> PieceReport:
+    """Tell a cabinet's door: its own size as typed, its reveals, how far it opens and what that needs."""
+    if piece.of is None:
+        what = f"which cabinet `{piece.name}` hangs on"
+        raise NotReady(not_said(piece, what, "say `of` and the cabinet's name"))
+    cabinet, box = cabinet_named(context, piece, piece.of)
+    found = passings(context, piece, cabinet, box, [piece])
+    context.note(
+        *strikes(context, cabinet, box, found),
+        *(one for one in rolls_out(context, cabinet, box) if piece.name in one.pieces),
+        *_tight_reveals(context, piece, cabinet, box),
+    )
+    near = context.printer.near
+    sizes = tuple(
+        NamedDimension(name, near(mm(getattr(piece, name)))) for name in ("width", "height", "thickness")
+    )
+    how = "before the face" if piece.sits == "overlay" else "flush in its opening"
+    return PieceReport(
+        piece.name,
+        "cabinet door",
+        "ready",
+        piece.material,
+        piece.grain,
+        piece.quantity,
+        datum="its own: cut square",
+        rule=f"on `{cabinet.name}`, {how}, hinged at the {piece.hinge} with {piece.hinges} hinges; "
+        f"to open to {degrees(opens_to(piece))}",
+        finished=sizes,
+        blank=sizes,
+        measures=tuple(_measures(context, piece, cabinet, box, found)),
+        cautions=(HINGE_SHEET,),
+        limits=LIMITS,
+        confidence=context.confidence,
+        readings=context.readings_of(walls_of(box), rests_on(cabinet)),
+    )
+
+
+def _measures(
+    context: Context,
+    piece: CabinetDoor,
+    cabinet: BoxPiece,
+    box: FittedCabinet,
+    found: tuple[Passing, ...],
+) -> Iterator[NamedDimension]:
+    printer, swing = context.printer, swing_of(box, piece)
+    for gap in _gaps(context, piece, box):
+        yield printer.named(gap.words, gap.mm)
+    yield printer.named("its corner swings, from the pin", swing.corner_radius)
+    if swing.least_reveal > 0:
+        yield NamedDimension("least gap at its free edge", printer.up(swing.least_reveal))
+    for one in found:
+        if one.side in box.sides:
+            needed = max(0.0, at_face(box, one.side) + one.lacking)
+            yield NamedDimension(
+                f"least gap at the {one.side} of `{cabinet.name}` to open", printer.up(needed)
+            )
+    beside = _in_its_row(context, piece, box)
+    if piece.sits == "overlay" and all(isinstance(one, CabinetDoor) for one in beside):
+        even = even_fronts(box.plan.width, 1 + len(beside), REVEAL, REVEAL / 2)
+        yield printer.named("width for even gaps, 1/8 in by a card", even[0].size)
+
+
+def _in_its_row(context: Context, piece: FrontPiece, box: FittedCabinet) -> list[FrontPiece]:
+    """Return the other fronts of its cabinet that hang at its height and not behind or before it."""
+    low, high = heights_of(box, piece)
+    start, end = reach_of(box, piece)
+    found = []
+    for one in context.survey.of(FrontPiece):
+        bottom, top = heights_of(box, one)
+        left, right = reach_of(box, one)
+        behind = start < (left + right) / 2 < end
+        if one.of == piece.of and one.name != piece.name and bottom < high and top > low and not behind:
+            found.append(one)
+    return found
+
+
+@dataclass(frozen=True)
+class _Gap:
+    """What is beside a door at one side: the next front, or the cabinet's own edge, and how far off (mm)."""
+
+    side: SideName
+    mm: float
+    to_edge: bool
+
+    @property
+    def words(self) -> str:
+        return f"from its {self.side} to " + ("the cabinet's side" if self.to_edge else "the next front")
+
+
+def _gaps(context: Context, piece: CabinetDoor, box: FittedCabinet) -> tuple[_Gap, _Gap]:
+    others = [_front(box, one) for one in _in_its_row(context, piece, box)]
+    own, span = _front(box, piece), box.plan.width
+    left, right = reveals(own, others, span)
+    return _Gap("left", left, left == own.start), _Gap("right", right, right == span - own.end)
+
+
+def _front(box: FittedCabinet, front: FrontPiece) -> Front:
+    start, end = reach_of(box, front)
+    return Front(start - box.left, end - box.left)
+
+
+def _tight_reveals(
+    context: Context, piece: CabinetDoor, cabinet: BoxPiece, box: FittedCabinet
+) -> Iterator[Finding]:
+    """Gaps of a door that are too small to swing in, or where it overlaps what is beside it.
+
+    At the edge of a face nothing is beside an overlay door; there it may lie flush, and only not stand over.
+    """
+    printer, swing = context.printer, swing_of(box, piece)
+    for gap in _gaps(context, piece, box):
+        flush = gap.to_edge and piece.sits == "overlay"
+        needs = swing.least_reveal if gap.side != piece.hinge and not flush else 0.0
+        if gap.mm >= needs - SAME:
+            continue
+        wanted = printer.up(0.0 if flush else max(needs, REVEAL))
+        yield finding(
+            530,
+            [piece.id, cabinet.id],
+            [piece.name, cabinet.name],
+            where=gap.words,
+            piece=piece.name,
+            gap=printer.near(gap.mm).text,
+            needs=wanted.text,
+            do=f"make it {printer.up(wanted.cut_mm - gap.mm).text} narrower, or move it by that",
+        )
