@@ -25,11 +25,10 @@ from typing import Final
 
 from fitting.errors import BadInput
 from fitting.piece import refuse_size
+from fitting.strip import KERF
 
 USUAL_TILT: Final = math.radians(45.0)
 """Common practice, no source: 3/4 in pine or plywood, ripped at 45 degrees."""
-KERF: Final = 25.4 / 8
-"""mm; what a usual circular saw blade takes, 1/8 in (common practice, no source)."""
 FLATTEST, STEEPEST = math.radians(15.0), math.radians(60.0)
 """A tilt under 15 degrees hooks nothing, and no saw that a board is ripped on tilts over 60 (judgement)."""
 NARROWEST: Final = 25.4

@@ -20,11 +20,10 @@ from dataclasses import dataclass
 from typing import Final
 
 from fitting.errors import BadInput
+from fitting.front import REVEAL
 from fitting.oversize import USUAL
 from fitting.piece import refuse_size
 
-REVEAL: Final = 25.4 / 8
-"""mm around a front in its opening, 1/8 in, set with cards (common practice, no source)."""
 OUT_OF_TRUE: Final = 25.4 / 4
 """mm by which an opening may differ from end to end; more is a misreading or a case to be put right."""
 
@@ -109,27 +108,6 @@ def fit_inset_front(
         max(finished.top, finished.bottom) + 2 * over,
         max(finished.left, finished.right) + 2 * over,
     )
-
-
-def stacked_fronts(opening: float, shares: tuple[float, ...], gap: float = REVEAL) -> tuple[float, ...]:
-    """Divide an opening's height among fronts with no rails between: a gap at each end and between each two.
-
-    `shares` say how they go; alike for alike. Returns their heights from the top, mm.
-
-    >>> stacked_fronts(609.0, (1, 2, 2), gap=3.0)
-    (119.4, 238.8, 238.8)
-    """
-    refuse_size("opening", opening)
-    if not shares or not all(math.isfinite(one) and one > 0 for one in shares):
-        raise BadInput(f"shares: expected one or more above 0, got {shares}")
-    if not (math.isfinite(gap) and gap >= 0):
-        raise BadInput(f"gap: expected 0 mm or more, got {gap}")
-    wood = opening - (len(shares) + 1) * gap
-    if wood <= 0:
-        raise BadInput(
-            f"expected an opening higher than {(len(shares) + 1) * gap:g} mm of gaps, got {opening:g}"
-        )
-    return tuple(wood * one / math.fsum(shares) for one in shares)
 
 
 def cards(gap: float, card: float) -> int:

@@ -19,8 +19,9 @@ import pytest
 from shapely.affinity import translate
 from shapely.geometry import Polygon
 
-from fitting.cleat import KERF, NARROWEST, USUAL_TILT, between_sides, cleat_pair
+from fitting.cleat import NARROWEST, USUAL_TILT, between_sides, cleat_pair
 from fitting.errors import BadInput
+from fitting.strip import KERF
 
 INCH = 25.4
 

@@ -6,7 +6,8 @@ from __future__ import annotations
 import pytest
 
 from fitting.errors import BadInput
-from fitting.inset_front import REVEAL, InsetFront, OpeningSizes, cards, fit_inset_front, stacked_fronts
+from fitting.front import REVEAL
+from fitting.inset_front import InsetFront, OpeningSizes, cards, fit_inset_front
 
 INCH = 25.4
 
@@ -46,24 +47,6 @@ def test_an_opening_out_of_true_is_refused():
     assert fit_inset_front(OpeningSizes(100, 106, 50, 50), gap=1).taper_width == -6
 
 
-def test_stacked_fronts_share_what_the_gaps_leave():
-    # 24 in with three fronts: 4 gaps of 1/8 leave 23 1/2; as 1 to 2 to 2: 4.7, 9.4, 9.4.
-    fronts = stacked_fronts(24 * INCH, (1, 2, 2))
-    assert list(fronts) == pytest.approx([4.7 * INCH, 9.4 * INCH, 9.4 * INCH])
-    assert sum(fronts) + 4 * REVEAL == pytest.approx(24 * INCH)
-
-
-@pytest.mark.parametrize("shares", [(), (1, 0), (1, float("nan"))])
-def test_shares_that_cannot_be_are_refused(shares):
-    with pytest.raises(BadInput, match="shares: expected one or more above 0"):
-        stacked_fronts(600, shares)
-
-
-def test_more_gaps_than_opening_is_refused():
-    with pytest.raises(BadInput, match=r"higher than 9 mm of gaps, got 8"):
-        stacked_fronts(8.0, (1, 1), gap=3.0)
-
-
 @pytest.mark.parametrize(("gap", "card", "count"), [(3.175, 0.3, 11), (1.5875, 0.3, 5), (0.1, 0.3, 1)])
 def test_how_many_cards_make_a_gap(gap, card, count):
     # 3.175 / 0.3 = 10.6; 1.5875 / 0.3 = 5.3.
@@ -74,5 +57,3 @@ def test_how_many_cards_make_a_gap(gap, card, count):
 def test_a_gap_that_cannot_be_is_refused(gap):
     with pytest.raises(BadInput, match="gap: expected 0 mm or more"):
         fit_inset_front(OpeningSizes(100, 100, 50, 50), gap=gap)
-    with pytest.raises(BadInput, match="gap: expected 0 mm or more"):
-        stacked_fronts(100, (1,), gap=gap)
