@@ -13,6 +13,7 @@ from fitting.piece import NET_GAP, EdgePlan
 from fitting.site import Gaps, KnownRoom, Leaning, Level
 from fitting.site.readings import Observed as SiteObserved
 from fitting.stake import Outcome, Stake
+from fitting.top import FittedTop
 from survey.finding import Finding, finding
 from survey.observe import Observed
 from survey.records import Assumption, Edge, Piece, Record, Survey, TypedLength, Wall
@@ -52,6 +53,8 @@ class Context:
     printer: Printer
     confidence: float
     cabinets: dict[str, tuple[FittedCabinet, tuple[Finding, ...]]] = field(default_factory=dict)
+    tops: dict[str, FittedTop] = field(default_factory=dict)
+    """Tops that were worked out, for what stands on them."""
     findings: list[Finding] = field(default_factory=list)
     stakes: dict[str, Stake] = field(default_factory=dict)
     """By piece: what hangs on the walls; `survey.report.likely` works out the chances."""

@@ -18,26 +18,28 @@ from survey.records import (
     CabinetDoor,
     Edge,
     Filler,
+    Mirror,
     Panel,
     Piece,
     Record,
     Room,
-    SizedPiece,
+    Shelf,
     Survey,
     TallCabinet,
     Top,
     kind_of,
 )
 from survey.records.canonical import survey_hash
+from survey.report.as_typed import as_typed
 from survey.report.boxes import box_report
-from survey.report.context import Context, NotReady, mm, not_made
+from survey.report.context import Context, NotReady, not_made
 from survey.report.fillers import filler_report
 from survey.report.fronts import door_report
 from survey.report.likely import with_chance
 from survey.report.order import day_order
 from survey.report.printing import Printer
 from survey.report.room import room_report
-from survey.report.structs import FitReport, NamedDimension, OrderStep, PieceReport, RoomReport
+from survey.report.structs import FitReport, OrderStep, PieceReport, RoomReport
 from survey.report.tops import top_report
 from survey.report.uprights import panel_report
 
@@ -102,9 +104,11 @@ def _with_walls(survey: Survey) -> Survey:
     boxes = {box.name: box.wall or back for box in survey.of(BoxPiece)}
 
     def walled(record: Record) -> Record:
-        if not isinstance(record, BoxPiece | Top | Panel) or record.wall:
+        if not isinstance(record, BoxPiece | Top | Panel | Shelf | Mirror) or record.wall:
             return record
-        wall = boxes.get(record.on or "", back) if isinstance(record, Top) else back
+        with_it = record.on if isinstance(record, Top) else None
+        with_it = record.centred or record.of if isinstance(record, Mirror) else with_it
+        wall = boxes.get(with_it or "", back)
         return msgspec.structs.replace(record, wall=wall)
 
     return Survey(walled(record) for record in survey.records)
@@ -134,7 +138,7 @@ def _answered(context: Context, piece: Piece) -> PieceReport:
     before = len(context.findings)
     try:
         _refuse_wrong_names(context, piece)
-        told: PieceReport = ANSWERS.get(type(piece), _as_typed)(context, piece)
+        told: PieceReport = ANSWERS.get(type(piece), as_typed)(context, piece)
     except NotReady as refusal:
         stops = refusal.findings
     except FittingError as problem:
@@ -179,24 +183,6 @@ def _named_by(piece: Piece) -> set[str]:
         edge.meets for field in piece.__struct_fields__ if isinstance(edge := getattr(piece, field), Edge)
     }
     return {name for name in names if name}
-
-
-def _as_typed(context: Context, piece: SizedPiece) -> PieceReport:
-    context.note(finding(507, [piece.id], [piece.name], piece=piece.name))
-    sizes = tuple(
-        NamedDimension(name, context.printer.near(mm(getattr(piece, name))))
-        for name in ("width", "height", "thickness")
-    )
-    return PieceReport(
-        piece.name,
-        kind_of(piece).replace("-", " "),
-        "as typed",
-        piece.material,
-        piece.grain,
-        piece.quantity,
-        finished=sizes,
-        blank=sizes,
-    )
 
 
 def _not_ready(piece: Piece) -> PieceReport:

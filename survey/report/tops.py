@@ -10,7 +10,7 @@ from fitting.cabinet import FittedCabinet, SideName
 from fitting.piece import CLEARANCE, EdgePlan
 from fitting.top import FittedTop, TopPlan, fit_top
 from survey.finding import Finding, finding
-from survey.records import Top
+from survey.records import Piece, Top
 from survey.report.boxes import cabinet_named, rests_on, walls_of
 from survey.report.context import Context, NotReady, mm, not_made, not_said
 from survey.report.flat import Words, ends_at, flat_report, width_at
@@ -37,7 +37,7 @@ def top_report(context: Context, piece: Top) -> PieceReport:
     cabinet, box = (None, None) if piece.on is None else cabinet_named(context, piece, piece.on)
     plan = _plan(context, piece, box)
     _refuse_unread(context, piece, plan, box)
-    top = fit_top(context.room, plan, box)
+    top = context.tops[piece.name] = fit_top(context.room, plan, box)
     context.at_stake(piece, top.stake)
     flat = flat_report(context, piece, top.outline, _words(plan), plan.thickness)
     context.note(
@@ -69,6 +69,23 @@ def top_report(context: Context, piece: Top) -> PieceReport:
         limits=LIMITS,
         readings=context.readings_of(walls, others),
     )
+
+
+def top_named(context: Context, piece: Piece, name: str) -> tuple[Top, FittedTop]:
+    """Return the top that a piece stands on, in its place; refuse what is no top."""
+    record = context.record(name, Top)
+    if record is None:
+        known = "it must be a top of this survey"
+        raise NotReady(
+            finding(103, [piece.id], [piece.name], what=f"piece `{piece.name}`", name=name, known=known)
+        )
+    known_top = context.tops.get(name)
+    if known_top is None:
+        box = None if record.on is None else cabinet_named(context, record, record.on)[1]
+        plan = _plan(context, record, box)
+        _refuse_unread(context, record, plan, box)
+        known_top = context.tops[name] = fit_top(context.room, plan, box)
+    return record, known_top
 
 
 def _plan(context: Context, piece: Top, box: FittedCabinet | None) -> TopPlan:
