@@ -1,7 +1,8 @@
 """Filler options: the ways to close the gaps between a cabinet and the walls beside it, each fitted.
 
 An option is the survey with other piece records, run through `survey.findings.fit`. Which widths a strip
-should have is common practice, no source; it is said as such where options are shown.
+should have is common practice, no source; it is said as such where options are shown. What a door or drawer
+needs beside it is worked out where one is planned; where none is, common practice stands in for it.
 """
 
 from __future__ import annotations
@@ -12,28 +13,44 @@ from typing import Final, Literal
 
 from msgspec.structs import replace
 
+from fitting.strip import NARROWEST, WIDEST, StripNeed, widest_box
 from survey.decisions import decide, strips_of, typed, width_of
 from survey.errors import RecordError
 from survey.findings import fit
 from survey.quantity import read_step, round_length, write_length
-from survey.records import BoxPiece, Edge, Filler, Piece, Record, SizedPiece, Survey, Top, Withdrawal
+from survey.records import (
+    BoxPiece,
+    CabinetDoor,
+    Drawer,
+    Edge,
+    Filler,
+    Piece,
+    Record,
+    SizedPiece,
+    Survey,
+    Top,
+    Withdrawal,
+)
 from survey.records.base import LengthUnit, TypedLength
 from survey.records.hand import Hand
 from survey.report.chance_words import chance_words, step_words, verdict
+from survey.report.fillers import LEAST_FOR
+from survey.report.openings import least_gap
 from survey.report.structs import Dimension, FitReport, PieceReport
 
 Side = Literal["left", "right"]
 SIDES: Final[tuple[Side, Side]] = ("left", "right")
 
-NARROWEST, WIDEST = 19.05, 76.2
-"""mm; 3/4 in, the narrowest strip worth cutting, and 3 in, the widest that looks right (common practice)."""
 DOOR_ROOM = 31.75
-"""mm; 1 1/4 in, what a door's pull needs beside it to open past square (from memory, no source)."""
+"""mm; 1 1/4 in, what a door's pull needs beside it to open past square, where no door or drawer is planned
+whose own way could be worked out (from memory, no source)."""
 OPEN_SEEN = 3.2
 """mm; 1/8 in, the widest gap beside a cabinet without a strip that nobody sees (common practice)."""
 RULES: Final = {
-    "in": "Strips from 3/4 in to 3 in, and 1 1/4 in beside a door for its pull: common practice, no more.",
-    "mm": "Strips from 19 mm to 76 mm, and 32 mm beside a door for its pull: common practice, no more.",
+    "in": "Strips from 3/4 in to 3 in, and 1 1/4 in beside a door for its pull: common practice, no more. "
+    "What a planned door or drawer needs is worked out.",
+    "mm": "Strips from 19 mm to 76 mm, and 32 mm beside a door for its pull: common practice, no more. "
+    "What a planned door or drawer needs is worked out.",
 }
 ALIKE = "fillers left and right, alike"
 
@@ -71,8 +88,11 @@ class Fault:
     weight: float
 
 
-STOPS, BINDS, LOOKS, ODD, HINDERS, CHANGES = 1000.0, 100.0, 10.0, 5.0, 1.0, 3.0
-"""It cannot be made; it may not go in; strip or gap are wrong to look at; a doubt; a door; a new width."""
+STOPS, BINDS, STRIKES, LOOKS, ODD, HINDERS, CHANGES = 1000.0, 100.0, 50.0, 10.0, 5.0, 1.0, 3.0
+"""It cannot be made; it may not go in; what is planned on it does not open; strip or gap are wrong to look
+at; a doubt; a door that may be planned; a new width."""
+STRUCK = (524, 525, 526)
+"""Findings of doors and drawers that do not open."""
 
 
 @dataclass(frozen=True)
@@ -158,7 +178,11 @@ def trials(survey: Survey, report: FitReport, name: str) -> tuple[Trial, ...]:
     sides = [side for side in SIDES if _edge(cabinet, side).meets is not None]
     if not sides:
         raise RecordError(f"`{name}` meets no wall at its sides: expected one, for a filler to close the gap")
-    ways = _between(survey, report, cabinet) if len(sides) == 2 else _beside_one(survey, cabinet, sides[0])
+    ways = (
+        _between(survey, report, cabinet)
+        if len(sides) == 2
+        else _beside_one(survey, report, cabinet, sides[0])
+    )
     found = [_trial(survey, cabinet, choice, wanted) for choice, wanted in ways]
     if not any(trial.is_now for trial in found):
         found.insert(0, Trial("as it is now", cabinet, strips_of(survey, name), True))
@@ -234,13 +258,17 @@ def _between(survey: Survey, report: FitReport, cabinet: BoxPiece) -> Iterator[t
         yield f"cabinet {printed} wide, fillers alike", _Wanted(left, right, width)
 
 
-def _beside_one(survey: Survey, cabinet: BoxPiece, side: Side) -> Iterator[tuple[str, _Wanted]]:
+def _beside_one(
+    survey: Survey, report: FitReport, cabinet: BoxPiece, side: Side
+) -> Iterator[tuple[str, _Wanted]]:
     usual, wall = USUAL[_unit(survey)], _edge(cabinet, side).meets
-    narrow, door = (Edge(meets=wall, finish="filler", gap=usual[name]) for name in ("narrow", "door"))
+    needed = _needed(survey, report, cabinet, side)
+    gaps = usual["narrow"], usual["door"] if needed is None else needed
+    narrow, door = (Edge(meets=wall, finish="filler", gap=gap) for gap in gaps)
     close = Edge(meets=wall, finish="net", gap=usual["close"])
     for choice, edge in (
         (f"narrow filler {side}", narrow),
-        (f"filler {side} with room for a door", door),
+        (f"filler {side} with room for {'a door' if needed is None else 'what opens'}", door),
         (f"close to the wall at the {side}, no filler", close),
     ):
         yield (
@@ -254,20 +282,53 @@ def _beside_one(survey: Survey, cabinet: BoxPiece, side: Side) -> Iterator[tuple
 
 
 def _other_width(survey: Survey, report: FitReport, cabinet: BoxPiece) -> TypedLength | None:
-    """Return the width that leaves a usual strip at both sides; nothing where the width is bound or right."""
+    """Return the widest that leaves usual strips at both sides; nothing where the width is bound or right."""
     if any(piece.of == cabinet.name for piece in survey.of(SizedPiece)):
         return None
     told = next((piece for piece in report.pieces if piece.name == cabinet.name), None)
     gaps = [edge.gap.mm for edge in told.edges if edge.gap is not None] if told is not None else []
-    if len(gaps) != 2:
+    if told is None or len(gaps) != 2:
         return None
-    strip = USUAL[_unit(survey)]["strip"].mm
-    wanted = float(cabinet.width.mm) + sum(gaps) - 2 * float(strip)
     step = read_step(survey.job.step if survey.job else "1/16")
-    width = round_length(wanted, step, "down")
-    if width <= 0 or abs(width - cabinet.width.mm) <= 2 * step.mm:
+    usual = float(USUAL[_unit(survey)]["strip"].mm)
+    needs = [StripNeed(usual, _taper(told, side)) for side in SIDES]
+    wide = widest_box(float(cabinet.width.mm) + sum(gaps), needs, float(step.mm), WIDEST)
+    if wide is None or abs(wide - float(cabinet.width.mm)) <= 2 * float(step.mm):
         return None
-    return typed(write_length(width, step))
+    return typed(write_length(round_length(wide, step, "nearest"), step))
+
+
+def _taper(cabinet: PieceReport, side: Side) -> float:
+    """Return how much wider the gap at a side of a cabinet's face gets, top or bottom (mm)."""
+    names = [f"gap at the {side}, {level} front" for level in ("top", "bottom")]
+    ends = [one.size.mm for one in cabinet.measures if one.name in names]
+    return max(ends) - min(ends) if ends else 0.0
+
+
+def _needed(survey: Survey, report: FitReport, cabinet: BoxPiece, side: Side) -> TypedLength | None:
+    """Return the least gap at a side for all that is planned to open there; nothing where nothing is.
+
+    It is never under the narrowest strip.
+    """
+    strips = {one.name for one in strips_of(survey, cabinet.name) if one.side == side}
+    fronts = {one.name for one in _opening(survey, cabinet)}
+    found = [
+        one.size
+        for piece in report.pieces
+        for one in piece.measures
+        if (piece.name in strips and one.name.startswith(LEAST_FOR))
+        or (piece.name in fronts and one.name == least_gap(side, cabinet.name))
+    ]
+    if not found:
+        return None
+    least, narrow = max(found, key=lambda size: size.mm), USUAL[_unit(survey)]["narrow"]
+    return typed(least.text) if least.cut_mm > narrow.mm else narrow
+
+
+def _opening(survey: Survey, cabinet: BoxPiece) -> tuple[CabinetDoor | Drawer, ...]:
+    """Return the doors and drawers that are planned on a cabinet."""
+    found = survey.of(CabinetDoor), survey.of(Drawer)
+    return tuple(one for kind in found for one in kind if one.of == cabinet.name)
 
 
 def _trial(survey: Survey, cabinet: BoxPiece, choice: str, wanted: _Wanted) -> Trial:
@@ -349,6 +410,8 @@ def _faults(survey: Survey, option: Option) -> Iterator[Fault]:
     for found in option.report.findings:
         if found.severity == "stops" and (about & set(found.pieces)):
             yield Fault(found.says.replace("`", ""), STOPS)
+        elif found.number in STRUCK and option.cabinet.name in found.pieces:
+            yield Fault(found.says.replace("`", ""), STRIKES)
         elif found.number == 506 and about & set(found.pieces):
             yield Fault(found.says.replace("`", ""), ODD)
     if option.cabinet.status == "not ready":
@@ -360,12 +423,12 @@ def _faults(survey: Survey, option: Option) -> Iterator[Fault]:
     for side in SIDES:
         edge = _edge(option.trial.cabinet, side)
         if edge.meets is not None:
-            yield from _beside(option, side)
+            yield from _beside(survey, option, side)
     if option.trial.cabinet.width.mm != _cabinet(survey, option.cabinet.name).width.mm:
         yield Fault("the cabinet is made another width than planned", CHANGES)
 
 
-def _beside(option: Option, side: Side) -> Iterator[Fault]:
+def _beside(survey: Survey, option: Option, side: Side) -> Iterator[Fault]:
     places = (option.gap(side, f"{level} front") for level in ("top", "bottom"))
     seen = sorted((size for size in places if size is not None), key=lambda size: size.mm)
     if not seen:
@@ -378,7 +441,7 @@ def _beside(option: Option, side: Side) -> Iterator[Fault]:
         yield Fault(f"the strip at the {side} is only {least.text} at its narrowest: it splits", LOOKS)
     elif most.mm > WIDEST:
         yield Fault(f"the strip at the {side} is {most.text} wide: it looks like a patch", LOOKS)
-    if least.mm < DOOR_ROOM:
+    if least.mm < DOOR_ROOM and not _opening(survey, option.trial.cabinet):
         yield Fault(f"a door hinged at the {side} has {least.text} beside it for its pull", HINDERS)
 
 
@@ -391,6 +454,12 @@ def _from_to(first: str, last: str) -> str:
     return last if first == last else f"{first.removesuffix(' mm')} to {last}"
 
 
+def _opens(best: Option) -> str:
+    """Say what has room to open: what is planned and was worked out, or doors as they usually are."""
+    planned = [one.name for one in best.report.pieces if one.kind in ("cabinet door", "drawer")]
+    return " and ".join(planned) if planned else "doors"
+
+
 def _why(best: Option) -> str:
     """Say what speaks for the best."""
     widths = [width.text for strip in best.strips if (width := width_of(strip)) is not None]
@@ -400,6 +469,6 @@ def _why(best: Option) -> str:
         return "The wall runs so near to the side that no strip is needed."
     sizes = " and ".join(dict.fromkeys(widths))
     strips = f"A strip of {sizes} is" if len(widths) == 1 else f"Two strips of {sizes} are"
-    doors = "" if any(fault.weight == HINDERS for fault in best.faults) else ", and leaves room for doors"
-    doors = doors if len(widths) == 1 else doors.replace("leaves", "leave")
+    hinders = any(fault.weight == HINDERS for fault in best.faults)
+    doors = "" if hinders else f", and leave{'s' if len(widths) == 1 else ''} room for {_opens(best)}"
     return f"{strips} wide enough to scribe, narrow enough to look right{doors}."

@@ -33,10 +33,12 @@ LEVELS, PLACES = 3, 9
 
 @dataclass(frozen=True, eq=False)
 class Beside:
-    """Something beside a front: in words, and its line in plan (k, 2)."""
+    """Something beside a front: in words, its line in plan (k, 2), and how much of it (mm, at the most) is
+    there because its place is not known."""
 
     words: str
     line: FloatArray
+    unknown: float = 0.0
 
 
 def beside(
@@ -55,10 +57,10 @@ def beside(
     found: list[Beside] = []
     gap = box.sides.get(side)
     if gap is not None:
-        wall = _wall(context, box, side, gap.wall, span, far)
-        found.append(Beside(f"wall `{gap.wall}`", wall))
+        wall, unknown = _wall(context, box, side, gap.wall, span, far)
+        found.append(Beside(f"wall `{gap.wall}`", wall, unknown))
         for trim in trims_on(context, piece, {gap.wall}, TRIM, *span):
-            found.append(Beside(f"`{trim.name}`", _trim(context, box, side, trim, wall)))
+            found.append(Beside(f"`{trim.name}`", _trim(context, box, side, trim, wall), unknown))
     return (*found, *_neighbours(context, cabinet, box, side, span))
 
 
@@ -69,8 +71,9 @@ def _wall(
     wall: str,
     span: tuple[float, float],
     far: float,
-) -> FloatArray:
-    """Return a wall where it stands nearest between two heights, from behind the face to `far` before it."""
+) -> tuple[FloatArray, float]:
+    """Return a wall where it stands nearest between two heights, from behind the face to `far` before it, and
+    how much of that is for what is unknown of it."""
     x = box.left if side == "left" else box.right
     ys, ups = (
         np.linspace(-_end(box, wall, side, far), min(box.plan.depth, 50.0), PLACES),
@@ -78,10 +81,10 @@ def _wall(
     )
     asked = [(x, float(y), float(up)) for y in ys for up in ups]
     reach = box.placed.measure(reaches(side, wall, asked))
-    nearest = (
-        (reach.mean - NormalDist().inv_cdf(context.confidence) * reach.sd).reshape(PLACES, LEVELS).min(axis=1)
-    )
-    return np.column_stack([x - nearest if side == "left" else x + nearest, ys])
+    unknown = NormalDist().inv_cdf(context.confidence) * reach.sd
+    nearest = (reach.mean - unknown).reshape(PLACES, LEVELS).min(axis=1)
+    line = np.column_stack([x - nearest if side == "left" else x + nearest, ys])
+    return line, float(unknown.max())
 
 
 def _end(box: FittedCabinet, wall: str, side: SideName, far: float) -> float:

@@ -8,6 +8,7 @@ import numpy as np
 
 from fitting.cabinet import CabinetPlan, FittedCabinet, SideName, fit_cabinet
 from fitting.filler import filler_options
+from fitting.strip import NARROWEST
 from survey.finding import Finding, finding
 from survey.records import BoxPiece, Edge, Piece, TallCabinet
 from survey.report.context import Context, NotReady, mm, not_made, not_said
@@ -25,8 +26,6 @@ from survey.report.said_twice import box_said_twice, gaps_not_kept, wrong_end
 from survey.report.structs import EdgeReport, NamedDimension, PieceReport
 from survey.report.trim import runs_into, span_in, trims_on
 
-NARROWEST_FILLER = 19.05
-"""mm; 3/4 in, the narrowest strip worth cutting (common practice, no source)."""
 IN_THE_WAY = ("baseboard", "casing", "sill")
 """Kinds of trim that a box runs into."""
 BINDS = 0.5
@@ -223,7 +222,7 @@ def _measures(context: Context, piece: BoxPiece, box: FittedCabinet) -> Iterator
 def _options(context: Context, box: FittedCabinet) -> Iterator[NamedDimension]:
     """Filler options side by side: the least width of each strip."""
     total = sum(gap.least for gap in box.sides.values())
-    for option in filler_options(total, NARROWEST_FILLER):
+    for option in filler_options(total, NARROWEST):
         for side, width in (("left", option.left), ("right", option.right)):
             if width:
                 yield context.printer.named(f"filler option {option.words}: {side} strip, least", width)

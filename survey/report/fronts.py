@@ -12,7 +12,7 @@ from survey.records import BoxPiece, CabinetDoor, FrontPiece
 from survey.report.boxes import cabinet_named, rests_on, walls_of
 from survey.report.context import Context, NotReady, mm, not_said
 from survey.report.leaves import heights_of, opens_to, reach_of, swing_of
-from survey.report.openings import Passing, at_face, degrees, passings, rolls_out, strikes
+from survey.report.openings import Passing, at_face, degrees, least_gap, passings, rolls_out, strikes
 from survey.report.structs import NamedDimension, PieceReport
 
 HALF = 0.51
@@ -82,9 +82,7 @@ def _measures(
     for one in found:
         if one.side in box.sides:
             needed = max(0.0, at_face(box, one.side) + one.lacking)
-            yield NamedDimension(
-                f"least gap at the {one.side} of `{cabinet.name}` to open", printer.up(needed)
-            )
+            yield NamedDimension(least_gap(one.side, cabinet.name), printer.up(needed))
     beside = _in_its_row(context, piece, box)
     if piece.sits == "overlay" and all(isinstance(one, CabinetDoor) for one in beside):
         even = even_fronts(box.plan.width, 1 + len(beside), REVEAL, REVEAL / 2)

@@ -20,6 +20,8 @@ from survey.report.leaves import across, face_of, heights_of, opens_to, sliding_
 SIDES: Final[tuple[SideName, SideName]] = ("left", "right")
 CLEAR = 25.4 / 8
 """mm kept clear of what a front opens past, 1/8 in (common practice, no source)."""
+UNKNOWN = 25.4 / 8
+"""mm; what is not known of a wall is mentioned from 1/8 in on (assumption)."""
 ROLLS = 25.4 / 8
 """mm between what rolls out and an open door, 1/8 in (common practice, no source)."""
 
@@ -29,14 +31,20 @@ class Passing:
     """What a front needs at one side to open: `lacking` mm more than there is now; below 0 so much is to
     spare.
 
-    `obstacle` is what it comes nearest to, in words; `reached` the angle in radians that a door opens to.
+    `obstacle` is what it comes nearest to, and `reached` the angle in radians that a door opens to. Part
+    of what is lacking is for what is not known of its place.
     """
 
     front: FrontPiece
     side: SideName
     lacking: float
-    obstacle: str
+    obstacle: Beside
     reached: float | None = None
+
+
+def least_gap(side: SideName, cabinet: str) -> str:
+    """Name the measure of a door or drawer that says which gap its cabinet needs at a side."""
+    return f"least gap at the {side} of `{cabinet}` to open"
 
 
 def fronts_of(context: Context, cabinet: BoxPiece) -> tuple[CabinetDoor | Drawer, ...]:
@@ -71,19 +79,26 @@ def strikes(
             continue
         front, more = one.front, printer.up(one.lacking).text
         records, pieces = [front.id, cabinet.id], [front.name, cabinet.name]
-        do = f"leave {more} more at the {one.side} of `{cabinet.name}`{_so_wide(context, box, one)}"
+        room = f"{_so_wide(context, box, one)}{_unknown(context, one)}"
+        do = f"leave {more} more at the {one.side} of `{cabinet.name}`{room}"
         if isinstance(front, CabinetDoor) and one.reached is not None:
             yield finding(
-                524, records, pieces, piece=front.name, obstacle=one.obstacle, reached=degrees(one.reached),
-                asked=degrees(opens_to(front)), do=f"{do}, or let it open less far",
-            )  # fmt: skip
+                524,
+                records,
+                pieces,
+                piece=front.name,
+                obstacle=one.obstacle.words,
+                reached=degrees(one.reached),
+                asked=degrees(opens_to(front)),
+                do=f"{do}, or let it open less far",
+            )
         else:
             yield finding(
                 525,
                 records,
                 pieces,
                 piece=front.name,
-                obstacle=one.obstacle,
+                obstacle=one.obstacle.words,
                 lacking=more,
                 side=one.side,
                 do=do,
@@ -135,6 +150,16 @@ def _so_wide(context: Context, box: FittedCabinet, one: Passing) -> str:
     return f": a gap of {context.printer.up(at_face(box, one.side) + one.lacking).text}"
 
 
+def _unknown(context: Context, one: Passing) -> str:
+    """Say what checking the thing farther out might save, where that is much."""
+    if one.obstacle.unknown <= UNKNOWN:
+        return ""
+    much = context.printer.near(min(one.obstacle.unknown, one.lacking)).text
+    return (
+        f" (up to {much} of that for what is not known of {one.obstacle.words} there: check it farther out)"
+    )
+
+
 def at_face(box: FittedCabinet, side: SideName) -> float:
     """Return the least gap at a side of a cabinet's face (mm)."""
     gap = box.sides[side]
@@ -156,7 +181,7 @@ def _door(
     if worst is None:
         return None
     angle = reached(swing, [thing.line for thing in things], angle, CLEAR)
-    return Passing(door, door.hinge, worst[0], worst[1].words, angle)
+    return Passing(door, door.hinge, worst[0], worst[1], angle)
 
 
 def _drawer(
@@ -169,7 +194,7 @@ def _drawer(
         for part in parts:
             found = lacking(part, side, [thing.line], CLEAR)
             if found is not None and (worst is None or found > worst.lacking):
-                worst = Passing(drawer, side, found, thing.words)
+                worst = Passing(drawer, side, found, thing)
     return worst
 
 

@@ -1,14 +1,19 @@
 """Filler options: which there are, which is recommended, and what deciding puts down."""
 
 import pytest
-from dictated import report_of, survey_of
+from dictated import ALCOVE, report_of, survey_of, without
 
+from survey import options
 from survey.decisions import standings
 from survey.errors import RecordError
 from survey.findings import fit
 from survey.options import ALIKE, Table, filler_options, to_put_down, trials
 from survey.records import Filler, Survey
 
+DOOR = (
+    "hinged door d1 width 590 height 780 thickness 19 of box hinge {side} hinges cup "
+    "from left 5 from top 10 pull {out}"
+)
 SIDES = "left meets left filler, right meets right filler"
 
 
@@ -70,7 +75,7 @@ def test_at_one_wall_a_strip_may_be_narrow_or_leave_room_for_a_door(side: str) -
 
 @pytest.mark.parametrize("choice", ["filler left", "filler right", ALIKE])
 def test_deciding_puts_down_what_was_tried(choice: str) -> None:
-    lines = (box(1400), "filler strip right of box thickness 18")
+    lines = (box(1430), "filler strip right of box thickness 18")  # 70 in all: one strip of it looks right
     survey, told = table(*lines)
     option = next(one for one in told.options if one.trial.choice == choice)
     survey = survey.plus(*to_put_down(survey, option))
@@ -88,3 +93,44 @@ def test_a_cabinet_with_no_wall_beside_it_has_no_options() -> None:
     survey = survey_of(box(600, "left open, right open").replace("bottom", "along 300 from left-back bottom"))
     with pytest.raises(RecordError, match="meets no wall at its sides"):
         trials(survey, fit(survey), "box")
+
+
+@pytest.mark.parametrize(("out", "least", "most"), [(10, 20, 20), (60, 60, 70)])
+def test_the_room_beside_a_planned_door_is_worked_out(out: int, least: int, most: int) -> None:
+    """Its pull, 10 or 60, 1.5 for the hinge and 1/8 in to spare, less the 5 that it hangs in from the side:
+    9.7, so that the narrowest strip is wide enough, or 59.7; and more for what is not known of the wall out
+    there."""
+    _, told = table(box(600, "left meets left filler gap 20, right open"), DOOR.format(side="left", out=out))
+    (roomy,) = [one for one in told.options if one.trial.choice == "filler left with room for what opens"]
+    gap = roomy.trial.cabinet.left.gap
+    assert gap is not None
+    assert least <= gap.mm <= most
+    assert not any("opens to" in fault.words for fault in roomy.faults)
+    assert not any("a door hinged" in fault.words for one in told.options for fault in one.faults)
+    (narrow,) = [one for one in told.options if one.trial.choice == "narrow filler left"]
+    assert any("opens to" in fault.words for fault in narrow.faults) == (out == 60)
+    assert told.recommended is not None
+    assert told.recommended.trial.cabinet.left.gap == gap
+    assert "leaves room for d1" in told.why
+
+
+def test_where_no_door_is_planned_common_practice_stands_in() -> None:
+    _, told = table(box(600, "left meets left filler gap 20, right open"))
+    assert any(
+        "a door hinged at the left has 20 mm" in fault.words for one in told.options for fault in one.faults
+    )
+
+
+def test_a_free_width_leaves_usual_strips_on_a_wall_that_leans() -> None:
+    """1500 between, the left wall out of plumb by 18 over 1800: 8 over the box's 800, so both strips stay
+    32."""
+    room = [
+        line.replace("high 1900 in 0", "high 1900 in 18") if line.startswith("lean left") else line
+        for line in without(ALCOVE, "length left-back to back-right up 100")
+    ]
+    survey = survey_of(box(1300), room=room)
+    told = filler_options(survey, fit(survey), "box")
+    (wide,) = [one for one in told.options if "wide" in one.trial.choice]
+    for side in options.SIDES:
+        gaps = [wide.gap(side, f"{level} front") for level in ("top", "bottom")]
+        assert min(one.mm for one in gaps if one is not None) >= 32 - 1.0
