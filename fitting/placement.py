@@ -6,6 +6,10 @@ greatest deviation over its height (DESIGN: "How pieces sit"). Because it is pus
 error of a wall's place moves the piece along with the wall; only what is left over counts in a fit, and
 `Placed.measure` carries the covariance through that, and counts in how much further out the piece comes to
 stand because the true wall is never foremost just where it is expected (`fitting.seating`).
+
+A fitter may hold a piece off that place with shims (`Placed.moved`). Then it has two frames: the one that
+it is seated in, which its walls move, and the one that it stands in, fixed to the first. What it bears on is
+asked in the first; all else is asked of the piece where it stands.
 """
 
 from __future__ import annotations
@@ -84,22 +88,24 @@ class Frame:
 
 @dataclass(frozen=True)
 class Reach:
-    """Ask how far it is from (x, y) of the piece to a wall, at a height."""
+    """Ask how far it is from (x, y) of the piece to a wall, at a height; `seated`: before it was moved."""
 
     toward: Toward
     wall: str
     x: float
     y: float
     up: float
+    seated: bool = False
 
 
 @dataclass(frozen=True)
 class Spotted:
-    """Ask where a feature is in the piece's frame: its x or its y."""
+    """Ask where a feature is in the piece's frame: its x or its y; `seated`: before it was moved."""
 
     name: str
     up: float
     axis: Literal["x", "y"]
+    seated: bool = False
 
 
 Question = Reach | Spotted
@@ -112,7 +118,8 @@ class Placed:
     Attributes
     ----------
     frame
-        x right along the back line, y to the back, y = 0 the front; where the expected walls put it.
+        x right along the back line, y to the back, y = 0 the front; where the expected walls put it, or
+        where shims hold it off that.
     depth
         From the front to the back line, mm.
     touches
@@ -124,6 +131,8 @@ class Placed:
         What holds it sideways: one question for `Against` and `At`, two for `Between`.
     back, sides
         All that it may touch instead: along the back, and for each of `held`.
+    seat
+        The frame that it is seated in; nothing where it stands as it is seated.
     """
 
     room: KnownRoom = field(repr=False)
@@ -136,6 +145,54 @@ class Placed:
     held: tuple[Question, ...]
     back: tuple[Reach, ...] = field(repr=False)
     sides: tuple[tuple[Question, ...], ...] = field(repr=False)
+    seat: Frame | None = None
+
+    @property
+    def seated_frame(self) -> Frame:
+        """The frame that its walls put it in."""
+        return self.frame if self.seat is None else self.seat
+
+    @property
+    def off_seat(self) -> tuple[float, float, float]:
+        """How far it was turned (radians, leftward seen from above), its origin moved right and back (mm)."""
+        seat = self.seated_frame
+        right, back = seat.to_piece(self.frame.x, self.frame.y)
+        return self.frame.heading - seat.heading, right, back
+
+    def moved(self, turn: float, right: float, back: float) -> Placed:
+        """Return it held off where it stands by shims, as firmly tied to its seat as before.
+
+        Parameters
+        ----------
+        turn
+            Radians, leftward seen from above, about the origin of its seat.
+        right, back
+            Then mm, along its seated line and to the back of it.
+
+        Returns
+        -------
+        Placed
+            Small motions are those whose effects `effects` gives. What it may touch is not asked again:
+            whoever moves it looks at the gaps.
+        """
+        seat = self.seated_frame
+        x, y = seat.to_piece(self.frame.x, self.frame.y)
+        cos, sin = math.cos(turn), math.sin(turn)
+        origin = seat.to_room(cos * x - sin * y + right, sin * x + cos * y + back)
+        first, second = (replace(one, seated=True) for one in self.turned_by)
+        return replace(
+            self,
+            frame=Frame(*origin, self.frame.heading + turn),
+            touches=tuple(replace(one, seated=True) for one in self.touches),
+            turned_by=(first, second),
+            held=tuple(replace(one, seated=True) for one in self.held),
+            back=tuple(replace(one, seated=True) for one in self.back),
+            sides=tuple(tuple(replace(one, seated=True) for one in side) for side in self.sides),
+            seat=seat,
+        )
+
+    def _frame_of(self, question: Question) -> Frame:
+        return self.seated_frame if question.seated else self.frame
 
     @property
     def on_crown(self) -> bool:
@@ -209,33 +266,38 @@ class Placed:
     def _quantity(self, scene: Scene, question: Question) -> Linear:
         if isinstance(question, Reach):
             return ray_quantity(scene, self.ray(question))
+        frame = self._frame_of(question)
         x, y, _ = scene.place(question.name, question.up)
-        cos, sin = math.cos(self.frame.heading), math.sin(self.frame.heading)
+        cos, sin = math.cos(frame.heading), math.sin(frame.heading)
         if question.axis == "x":
-            return combine((cos, x), (sin, y), (1.0, -cos * self.frame.x - sin * self.frame.y))
-        return combine((-sin, x), (cos, y), (1.0, sin * self.frame.x - cos * self.frame.y))
+            return combine((cos, x), (sin, y), (1.0, -cos * frame.x - sin * frame.y))
+        return combine((-sin, x), (cos, y), (1.0, sin * frame.x - cos * frame.y))
 
     def ray(self, reach: Reach) -> Ray:
         """Return a question's ray in the plan."""
-        x, y = self.frame.to_room(reach.x, reach.y)
-        cos, sin = math.cos(self.frame.heading), math.sin(self.frame.heading)
+        frame = self._frame_of(reach)
+        x, y = frame.to_room(reach.x, reach.y)
+        cos, sin = math.cos(frame.heading), math.sin(frame.heading)
         ax, ay = AXES[reach.toward]
         return Ray(reach.wall, x, y, cos * ax - sin * ay, sin * ax + cos * ay, reach.up)
 
     def effects(self, questions: Sequence[Question], answers: FloatArray) -> FloatArray:
         """Return what a small turn of the piece (radians) and motions to the back and to the right (mm) do to
-        answers (k, 3)."""
+        answers (k, 3); it turns about the origin of its seat, and moves along its seated line."""
         return np.array([self._effect(one, answer) for one, answer in zip(questions, answers, strict=True)])
 
     def _effect(self, question: Question, answer: float) -> FloatArray:
         """What a small turn of the piece and motions to the back and right do to an answer."""
+        seat = self.seated_frame
         if isinstance(question, Spotted):
-            x, y = self.frame.to_piece(*self.room.point(question.name, question.up).mean)
-            return np.array([y, 0.0, -1.0] if question.axis == "x" else [-x, -1.0, 0.0])
+            heading = self._frame_of(question).heading
+            x, y = Frame(seat.x, seat.y, heading).to_piece(*self.room.point(question.name, question.up).mean)
+            cos, sin = math.cos(heading - seat.heading), math.sin(heading - seat.heading)
+            return np.array([y, -sin, -cos] if question.axis == "x" else [-x, -cos, sin])
         ray = self.ray(question)
         wall = np.array(self.room.axes(question.wall)[1])
-        right = np.array([math.cos(self.frame.heading), math.sin(self.frame.heading)])
-        back, here = _quarter_turn(right), np.array([ray.x - self.frame.x, ray.y - self.frame.y])
+        right = np.array([math.cos(seat.heading), math.sin(seat.heading)])
+        back, here = _quarter_turn(right), np.array([ray.x - seat.x, ray.y - seat.y])
         towards = np.array([ray.dx, ray.dy])
         swing = _quarter_turn(here + answer * towards)
         effect: FloatArray = -np.array([swing, back, right]) @ wall / (towards @ wall)
