@@ -161,6 +161,65 @@ NUMBERS: dict[int, tuple[Severity, str, str]] = {
         "{do}",
     ),
     531: ("doubt", "`{piece}` cannot run on from `{other}`: {why}", "{do}"),
+    550: (
+        "doubt",
+        "the wall leaves a gap of {gap} behind the upper edge of `{piece}`, more than caulk closes",
+        "plane its back to the wall: leave it {more} thicker; or let a thin one follow the wall",
+    ),
+    551: (
+        "doubt",
+        "`{top}` reaches only {bearing} under `{piece}`, and {least} is needed: the gap behind it shows",
+        "make `{piece}` {more} thicker, or scribe that edge of `{top}`",
+    ),
+    552: (
+        "hint",
+        "`{piece}` cannot be turned level between the walls: its diagonal is {lacking} too long",
+        "leave {gap} more gap in all, make it in two parts, or slide it in level from the front",
+    ),
+    553: (
+        "hint",
+        "{what} is {height} above the floor; {rule}",
+        "check if asked: a house is seldom bound by it",
+    ),
+    554: (
+        "doubt",
+        "the place of `{name}` is known to {unsure} only; its plate covers {covers} around a cut-out",
+        "read its position again, or hold the board up and mark the box on its back",
+    ),
+    555: (
+        "doubt",
+        "no stock of {material} on hand is right for `{piece}`: it needs {needs}, the nearest is {has}",
+        "{do}",
+    ),
+    556: ("doubt", "`{piece}` does not come out of the stock on hand: {why}", "{do}"),
+    557: (
+        "doubt",
+        "whether `{piece}` comes out of the stock on hand is not known: {why}",
+        "lay it out by hand, or get one more",
+    ),
+    558: (
+        "doubt",
+        "{what} of `{piece}` is too large for the bed of `{machine}`: {over}",
+        "cut it smaller first, or work it by hand",
+    ),
+    559: (
+        "hint",
+        "`{stock}` is {real} thick, not {nominal} as `{piece}` has it",
+        "plough grooves and set gaps to {real}: cut to the nominal size they are {by}{source}",
+    ),
+    560: ("doubt", "`{piece}` waits for `{item}`, whose size is promised and not measured", "{do}"),
+    561: (
+        "hint",
+        "stock is put down, and none of {material}, which `{piece}` is made of",
+        "put down what is on hand of it, or get it: {known}",
+    ),
+    562: ("doubt", "drawer `{piece}` does not go in: {why}", "{do}"),
+    563: (
+        "doubt",
+        "`{piece}` is typed {typed} long; between the sides of `{box}` there are {inside}",
+        "it is listed at {inside}: correct its length, or the thickness of the sides",
+    ),
+    564: ("doubt", "{why}", "{do}"),
     585: (
         "doubt",
         "the order of work goes round in a circle: {which} wait for one another",

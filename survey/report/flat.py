@@ -13,11 +13,12 @@ from numpy.typing import NDArray
 from fitting.edge import FittedEdge
 from fitting.notch import Notch, Side
 from fitting.outline import FittedOutline
+from fitting.piece import NET_GAP
 from fitting.scribe import Scribe
 from survey.finding import Finding, finding
-from survey.records import Piece
+from survey.records import Edge, Piece
 from survey.records.base import LengthUnit
-from survey.report.context import Context, not_made
+from survey.report.context import Context, gap_of, not_made
 from survey.report.printing import Printer
 from survey.report.structs import (
     AllowanceReport,
@@ -234,7 +235,7 @@ def _wider_gaps(printer: Printer, piece: Piece, fitted: FittedOutline, words: Wo
 
 def _gap_asked(piece: Piece, side: str) -> float:
     edge = getattr(piece, side, None)
-    return float(edge.gap.mm) if edge is not None and edge.gap is not None else 0.0
+    return gap_of(edge) if isinstance(edge, Edge) else NET_GAP
 
 
 HOLE = "it is a hole, not a notch: see how the piece gets over it"

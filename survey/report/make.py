@@ -24,6 +24,7 @@ from survey.records import (
     Record,
     Room,
     Shelf,
+    Splash,
     Survey,
     TallCabinet,
     Top,
@@ -39,6 +40,7 @@ from survey.report.likely import with_chance
 from survey.report.order import day_order
 from survey.report.printing import Printer
 from survey.report.room import room_report
+from survey.report.splashes import splash_report
 from survey.report.structs import FitReport, OrderStep, PieceReport, RoomReport
 from survey.report.tops import top_report
 from survey.report.uprights import panel_report
@@ -49,6 +51,7 @@ ANSWERS: dict[type[Piece], Callable[[Context, Any], PieceReport]] = {
     Top: top_report,
     Filler: filler_report,
     Panel: panel_report,
+    Splash: splash_report,
     CabinetDoor: door_report,
 }
 """Which function tells which kind of piece; a kind that is not here is listed at the size typed."""
