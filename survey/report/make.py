@@ -16,7 +16,11 @@ from survey.records import (
     BoxPiece,
     Cabinet,
     CabinetDoor,
+    Cleat,
+    Drawer,
     Edge,
+    FaceFrame,
+    FalseFront,
     Filler,
     Mirror,
     Panel,
@@ -25,6 +29,7 @@ from survey.records import (
     Room,
     Shelf,
     Splash,
+    Stretcher,
     Survey,
     TallCabinet,
     Top,
@@ -32,15 +37,20 @@ from survey.records import (
 )
 from survey.records.canonical import survey_hash
 from survey.report.as_typed import as_typed
+from survey.report.bench import cleat_report, drawer_report, false_front_report, stretcher_report
 from survey.report.boxes import box_report
 from survey.report.context import Context, NotReady, not_made
+from survey.report.face_frames import face_frame_report
 from survey.report.fillers import filler_report
 from survey.report.fronts import door_report
 from survey.report.likely import with_chance
+from survey.report.on_the_wall import mirror_report, shelf_report
 from survey.report.order import day_order
 from survey.report.printing import Printer
 from survey.report.room import room_report
+from survey.report.rough import with_rough
 from survey.report.splashes import splash_report
+from survey.report.stock import with_stock
 from survey.report.structs import FitReport, OrderStep, PieceReport, RoomReport
 from survey.report.tops import top_report
 from survey.report.uprights import panel_report
@@ -52,7 +62,14 @@ ANSWERS: dict[type[Piece], Callable[[Context, Any], PieceReport]] = {
     Filler: filler_report,
     Panel: panel_report,
     Splash: splash_report,
+    Shelf: shelf_report,
+    Mirror: mirror_report,
     CabinetDoor: door_report,
+    FaceFrame: face_frame_report,
+    Drawer: drawer_report,
+    FalseFront: false_front_report,
+    Stretcher: stretcher_report,
+    Cleat: cleat_report,
 }
 """Which function tells which kind of piece; a kind that is not here is listed at the size typed."""
 
@@ -80,6 +97,7 @@ def answer(survey: Survey) -> tuple[FitReport, Context | None]:
     else:
         context = Context(walled, observed, _learned(room), room, Printer(step), confidence)
         pieces = [_weighed(context, _answered(context, piece)) for piece in walled.of(Piece)]
+        pieces = with_stock(context, pieces)
         findings += context.findings
         told = room_report(context)
         order, knots = day_order(context, pieces)
@@ -141,7 +159,7 @@ def _answered(context: Context, piece: Piece) -> PieceReport:
     before = len(context.findings)
     try:
         _refuse_wrong_names(context, piece)
-        told: PieceReport = ANSWERS.get(type(piece), as_typed)(context, piece)
+        told: PieceReport = with_rough(context, piece, ANSWERS.get(type(piece), as_typed)(context, piece))
     except NotReady as refusal:
         stops = refusal.findings
     except FittingError as problem:
