@@ -92,13 +92,17 @@ def fit_shelf(room: KnownRoom, plan: TopPlan) -> FittedShelf:
     >>> shelf.tilt_room < shelf.level_room
     True
     """
-    top = fit_top(room, plan)
-    if plan.left is None or plan.right is None:
+    return turning(fit_top(room, plan))
+
+
+def turning(top: FittedTop) -> FittedShelf:
+    """Say what room is left to turn a shelf level that was fitted as a top is."""
+    if top.plan.left is None or top.plan.right is None:
         return FittedShelf(top, None, None)
     at, between, length = _widths(top)
     if not at.size:
         return FittedShelf(top, None, None)
-    turned = np.hypot(length, plan.thickness)
+    turned = np.hypot(length, top.plan.thickness)
     return FittedShelf(top, float((between - turned).min()), float((between - length).min()))
 
 

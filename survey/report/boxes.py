@@ -208,7 +208,7 @@ def _measures(context: Context, piece: BoxPiece, box: FittedCabinet) -> Iterator
         for up, level in ((plan.top, "top"), (plan.bottom, "bottom")):
             for deep, place in ((0.0, "front"), (plan.depth, "back")):
                 yield named(f"gap at the {side}, {level} {place}", gap.at(up, deep)[0])
-    if _is_behind_checked(context, box):
+    if behind_checked(context, box):
         yield named("largest gap behind", float(box.back_gap.max()))
     floor = context.room.level("floor", footprint(box)) if piece.bottom is None else None
     if floor is not None:
@@ -228,7 +228,7 @@ def _options(context: Context, box: FittedCabinet) -> Iterator[NamedDimension]:
                 yield context.printer.named(f"filler option {option.words}: {side} strip, least", width)
 
 
-def _is_behind_checked(context: Context, box: FittedCabinet) -> bool:
+def behind_checked(context: Context, box: FittedCabinet) -> bool:
     """Whether anything is known of the wall's shape behind a box, along its width and up its height."""
     plan, wall = box.plan, box.plan.wall
     x = [box.left, (box.left + box.right) / 2, box.right]

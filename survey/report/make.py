@@ -16,12 +16,14 @@ from survey.records import (
     BoxPiece,
     Cabinet,
     CabinetDoor,
+    CaseBack,
     Cleat,
     Drawer,
     Edge,
     FaceFrame,
     FalseFront,
     Filler,
+    LightStrip,
     Mirror,
     Panel,
     Piece,
@@ -32,6 +34,7 @@ from survey.records import (
     Stretcher,
     Survey,
     TallCabinet,
+    ToeKick,
     Top,
     kind_of,
 )
@@ -42,7 +45,8 @@ from survey.report.boxes import box_report
 from survey.report.context import Context, NotReady, not_made
 from survey.report.face_frames import face_frame_report
 from survey.report.fillers import filler_report
-from survey.report.fronts import door_report
+from survey.report.fixed_parts import case_back_report, light_strip_report, toe_kick_report
+from survey.report.fronts import door_report, with_way_out
 from survey.report.likely import with_chance
 from survey.report.on_the_wall import mirror_report, shelf_report
 from survey.report.order import day_order
@@ -64,6 +68,9 @@ ANSWERS: dict[type[Piece], Callable[[Context, Any], PieceReport]] = {
     Splash: splash_report,
     Shelf: shelf_report,
     Mirror: mirror_report,
+    ToeKick: toe_kick_report,
+    LightStrip: light_strip_report,
+    CaseBack: case_back_report,
     CabinetDoor: door_report,
     FaceFrame: face_frame_report,
     Drawer: drawer_report,
@@ -160,6 +167,7 @@ def _answered(context: Context, piece: Piece) -> PieceReport:
     try:
         _refuse_wrong_names(context, piece)
         told: PieceReport = with_rough(context, piece, ANSWERS.get(type(piece), as_typed)(context, piece))
+        told = with_way_out(context, piece, told)
     except NotReady as refusal:
         stops = refusal.findings
     except FittingError as problem:
