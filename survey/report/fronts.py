@@ -1,14 +1,16 @@
-"""Cabinet doors in the report: their sizes against the face they hang on, and how far they open."""
+"""Doors and drawers in the report: a door against the face that it hangs on, and how far each opens."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from msgspec.structs import replace
+
 from fitting.cabinet import FittedCabinet, SideName
 from fitting.front import REVEAL, Front, even_fronts, reveals
 from survey.finding import Finding, finding
-from survey.records import BoxPiece, CabinetDoor, FrontPiece
+from survey.records import BoxPiece, CabinetDoor, Drawer, FrontPiece, Piece
 from survey.report.boxes import cabinet_named, rests_on, walls_of
 from survey.report.context import Context, NotReady, mm, not_said
 from survey.report.leaves import heights_of, opens_to, reach_of, swing_of
@@ -66,6 +68,28 @@ def door_report(context: Context, piece: CabinetDoor) -> PieceReport:
     )
 
 
+def with_way_out(context: Context, piece: Piece, told: PieceReport) -> PieceReport:
+    """Tell of a drawer besides whether it slides out past what stands beside it, and what that needs."""
+    if not isinstance(piece, Drawer) or piece.of is None or context.record(piece.of, BoxPiece) is None:
+        return told
+    cabinet, box = cabinet_named(context, piece, piece.of)
+    found = passings(context, piece, cabinet, box, [piece])
+    context.note(
+        *strikes(context, cabinet, box, found),
+        *(one for one in rolls_out(context, cabinet, box) if piece.name in one.pieces),
+    )
+    return replace(told, measures=(*told.measures, *_least_gaps(context, cabinet, box, found)))
+
+
+def _least_gaps(
+    context: Context, cabinet: BoxPiece, box: FittedCabinet, found: tuple[Passing, ...]
+) -> Iterator[NamedDimension]:
+    for one in found:
+        if one.side in box.sides:
+            needed = max(0.0, at_face(box, one.side) + one.lacking)
+            yield NamedDimension(least_gap(one.side, cabinet.name), context.printer.up(needed))
+
+
 def _measures(
     context: Context,
     piece: CabinetDoor,
@@ -79,10 +103,7 @@ def _measures(
     yield printer.named("its corner swings, from the pin", swing.corner_radius)
     if swing.least_reveal > 0:
         yield NamedDimension("least gap at its free edge", printer.up(swing.least_reveal))
-    for one in found:
-        if one.side in box.sides:
-            needed = max(0.0, at_face(box, one.side) + one.lacking)
-            yield NamedDimension(least_gap(one.side, cabinet.name), printer.up(needed))
+    yield from _least_gaps(context, cabinet, box, found)
     beside = _in_its_row(context, piece, box)
     if piece.sits == "overlay" and all(isinstance(one, CabinetDoor) for one in beside):
         even = even_fronts(box.plan.width, 1 + len(beside), REVEAL, REVEAL / 2)
