@@ -23,6 +23,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from fitting.aim import Aimed, AimedSide, Clash, SidePin, best_place
     from fitting.back import BackPlan, FittedBack, fit_back
     from fitting.cabinet import CabinetPlan, FittedCabinet, fit_cabinet
     from fitting.chance import Chance, all_above
@@ -82,6 +83,7 @@ if TYPE_CHECKING:
     from fitting.top import FittedTop, TopPlan, fit_top
 
 _HOME = {
+    "aim": ("Aimed", "AimedSide", "Clash", "SidePin", "best_place"),
     "back": ("BackPlan", "FittedBack", "fit_back"),
     "cabinet": ("CabinetPlan", "FittedCabinet", "fit_cabinet"),
     "chance": ("Chance", "all_above"),
@@ -128,6 +130,8 @@ __all__ = [
     "OLD_HOUSE",
     "Advice",
     "Against",
+    "Aimed",
+    "AimedSide",
     "Along",
     "At",
     "BackPlan",
@@ -137,6 +141,7 @@ __all__ = [
     "CabinetPlan",
     "Candidate",
     "Chance",
+    "Clash",
     "CleatPair",
     "Contact",
     "Corner",
@@ -195,6 +200,7 @@ __all__ = [
     "Relation",
     "RoughSize",
     "Sheet",
+    "SidePin",
     "Sliding",
     "SplashPlan",
     "Spot",
@@ -213,6 +219,7 @@ __all__ = [
     "WorkOrder",
     "advise",
     "all_above",
+    "best_place",
     "cleat_pair",
     "cut_plan",
     "doubts",
