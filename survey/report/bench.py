@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from msgspec.structs import replace
+
 from fitting.cleat import CleatPair, between_sides, cleat_pair
 from fitting.drawer_box import ABOVE, BELOW, SLIDE_LENGTHS, BoxPart, DrawerPlan, fit_drawer_box, longest_slide
 from fitting.front import REVEAL
@@ -208,49 +210,34 @@ class _Hung:
 
 
 def cleat_report(context: Context, piece: Cleat) -> PieceReport:
-    """Tell a cleat; of a hooked pair both halves, the off-cut, where it bears and how it hooks on."""
-    sizes, printer = typed_sizes(context, piece), context.printer
-    pair = None
-    if piece.angle is not None:
-        pair = cleat_pair(mm(piece.height), mm(piece.thickness), piece.angle.angle.radians)
-    measures: list[NamedDimension] = []
-    parts: tuple[PartReport, ...] = ()
+    """Tell a cleat; of a hooked pair both halves, where it bears and how it hooks on."""
+    printer = context.printer
+    if piece.angle is None:
+        up = () if piece.up is None else (printer.named("height of its upper edge", mm(piece.up)),)
+        return replace(as_typed(context, piece), cautions=HANGING, measures=up)
+    pair = cleat_pair(mm(piece.height), mm(piece.thickness), piece.angle.angle.radians)
     readings: tuple[str, ...] = ()
     if piece.of is not None:
         cabinet, box = cabinet_named(context, piece, piece.of)
         readings = context.readings_of(walls_of(box), rests_on(cabinet))
-        if pair is not None:
-            hung = _Hung(piece, pair, cabinet, box.plan.top, footprint(box))
-            context.note(*_hooks_on(context, hung))
-    if pair is not None:
-        parts = tuple(_halves(printer, piece, pair))
-        measures += _pair_measures(printer, piece, pair)
-    elif piece.up is not None:
-        measures.append(printer.named("height of its upper edge", mm(piece.up)))
+        context.note(*_hooks_on(context, _Hung(piece, pair, cabinet, box.plan.top, footprint(box))))
+    sizes = typed_sizes(context, piece)
     return PieceReport(
         piece.name,
-        kind_of(piece).replace("-", " "),
+        kind_of(piece),
         "ready",
         piece.material,
         piece.grain,
         piece.quantity,
         datum="its own: cut square",
-        rule=_cleat_rule(pair),
+        rule="ripped in two with the saw tilted: the wall half with its point up and out, the box half "
+        "with its point down and to the wall; a strip as thick goes behind the box's lower edge",
         finished=sizes,
         blank=sizes,
-        measures=tuple(measures),
+        measures=tuple(_pair_measures(printer, piece, pair)),
         cautions=HANGING,
-        parts=parts,
+        parts=tuple(_halves(printer, piece, pair)),
         readings=readings,
-    )
-
-
-def _cleat_rule(pair: CleatPair | None) -> str:
-    if pair is None:
-        return "one strip, cut square"
-    return (
-        "ripped in two with the saw tilted: the wall half with its point up and out, the box half with its "
-        "point down and to the wall; a strip as thick goes behind the box's lower edge"
     )
 
 

@@ -97,7 +97,12 @@ def _need(
     grain: str,
     count: int,
 ) -> Iterator[_Need]:
-    sizes = {axes[one.name]: one.size.cut_mm for one in rough if one.name in axes}
+    # A board's thickness is not cut on the saw: what it must have is not rounded.
+    sizes = {
+        axes[one.name]: one.size.mm if one.name == "thickness" else one.size.cut_mm
+        for one in rough
+        if one.name in axes
+    }
     thick = next((one.size.mm for one in finished if one.name == "thickness"), 0.0)
     if {"length", "width", "thickness"} <= sizes.keys() and min(sizes.values()) > 0:
         is_free = grain in ("", "none")
