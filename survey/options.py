@@ -133,6 +133,11 @@ class Option:
         name = f"gap at the {side}, {place}"
         return next((one.size for one in self.cabinet.measures if one.name == name), None)
 
+    @property
+    def at_sides(self) -> tuple[PieceReport, ...]:
+        """The strips at its sides, the left one first: those that the options are about."""
+        return tuple(strip for side in SIDES if (strip := self.strip(side)) is not None)
+
     def strip(self, side: Side) -> PieceReport | None:
         """Return the strip at a side, where there is one."""
         names = {one.name for one in self.trial.strips if one.side == side}
@@ -227,7 +232,7 @@ def to_put_down(survey: Survey, option: Option, hand: Hand | None = None) -> tup
     gone = tuple(strip.id for name, strip in before.items() if name not in kept)
     if gone:
         pieces.append(Withdrawal(id=hand.new_id(), taken=hand.taken(), replaces=gone, **_by(hand)))
-    width = None if not option.strips else width_of(option.strips[0])
+    width = None if not option.at_sides else width_of(option.at_sides[0])
     value = None if width is None else typed(width.text)
     # The decision rests on the survey as it becomes, which knows the strips.
     return decide(_with(survey, trial), option.report, cabinet.name, trial.choice, value, hand), *pieces
@@ -339,13 +344,15 @@ def _trial(survey: Survey, cabinet: BoxPiece, choice: str, wanted: _Wanted) -> T
 
 
 def _strips(survey: Survey, cabinet: BoxPiece) -> Iterator[Filler]:
-    """Give a strip for every side that a filler closes: the one that is planned, or a new one like others."""
+    """Give a strip for every side that a filler closes, as it is planned or new and like others; and any on
+    top."""
     planned = strips_of(survey, cabinet.name)
     for side in SIDES:
         if _edge(cabinet, side).finish != "filler":
             continue
         there = [strip for strip in planned if strip.side == side]
         yield from there or [_new_strip(survey, cabinet, side, planned)]
+    yield from (strip for strip in planned if strip.side not in SIDES)
 
 
 def _new_strip(survey: Survey, cabinet: BoxPiece, side: Side, planned: tuple[Filler, ...]) -> Filler:
@@ -355,7 +362,7 @@ def _new_strip(survey: Survey, cabinet: BoxPiece, side: Side, planned: tuple[Fil
         if (one := f"{cabinet.name}-{side}{number if number > 1 else ''}"[-40:]) not in survey.named
     )
     if planned:
-        return replace(planned[0], id=f"new-{side}", name=name, side=side, replaces=(), note="")
+        return replace(planned[0], id=f"new-{side}", name=name, side=side, runs_on=None, replaces=(), note="")
     return Filler(
         id=f"new-{side}", taken=cabinet.taken, name=name, beside=cabinet.name, side=side,
         thickness=THICK[_unit(survey)], material=cabinet.material,
@@ -370,7 +377,10 @@ def _with(survey: Survey, trial: Trial) -> Survey:
         for one in survey.current
         if not isinstance(one, Piece) or (isinstance(one, Top | SizedPiece) and _goes_with(one, name))
     )
-    return Survey((*kept, trial.cabinet, *trial.strips))
+    named = {strip.name for strip in trial.strips}
+    # What a strip runs on from may be beside another cabinet, which is left out here: its width is the same.
+    strips = (one if one.runs_on in named else replace(one, runs_on=None) for one in trial.strips)
+    return Survey((*kept, trial.cabinet, *strips))
 
 
 def _goes_with(piece: Top | SizedPiece, cabinet: str) -> bool:
@@ -462,7 +472,7 @@ def _opens(best: Option) -> str:
 
 def _why(best: Option) -> str:
     """Say what speaks for the best."""
-    widths = [width.text for strip in best.strips if (width := width_of(strip)) is not None]
+    widths = [width.text for strip in best.at_sides if (width := width_of(strip)) is not None]
     if best.faults and best.faults[0].weight >= LOOKS:
         return f"None is without fault; here {best.faults[0].words}."
     if not widths:

@@ -257,6 +257,14 @@ def _panel_sides(piece: Any, survey: Survey) -> tuple[PieceSide, ...]:
 
 
 def _filler_sides(piece: Any, survey: Survey) -> tuple[PieceSide, ...]:
+    behind = f"{typeset_length(piece.setback)} behind its face" if piece.setback else "flush with its face"
+    front = PieceSide("bottom", "front", behind, "open", "setback")
+    if piece.side == "top":
+        return (
+            PieceSide("top", "at the ceiling", "scribed to the ceiling", "scribed", "beside"),
+            PieceSide("left", "at the cabinet", f"top of {piece.beside}", "piece", "beside"),
+            front,
+        )
     boxes = [one for one in survey.named.get(piece.beside, ()) if isinstance(one, BoxPiece)]
     met = getattr(boxes[-1], piece.side).meets if boxes else None
     far: At = piece.side
@@ -264,12 +272,11 @@ def _filler_sides(piece: Any, survey: Survey) -> tuple[PieceSide, ...]:
     at_wall = PieceSide(far, "at the wall", f"scribed to wall {met}", "scribed", "beside")
     if met is None:
         at_wall = PieceSide(far, "at the wall", f"{piece.beside} meets nothing here", "open", "beside", True)
-    behind = f"{typeset_length(piece.setback)} behind its face" if piece.setback else "flush with its face"
     return (
         at_wall,
         PieceSide(near, "at the cabinet", f"{piece.side} of {piece.beside}", "piece", "beside"),
         PieceSide("top", "top", f"as high as {piece.beside}", "open", "beside"),
-        PieceSide("bottom", "front", behind, "open", "setback"),
+        front,
     )
 
 

@@ -341,6 +341,11 @@ def _stand(piece: Piece, found: Elevation, placed: dict[str, Standing]) -> Stand
             return Standing(piece.name, piece.id, left, left + thick, bottom, bottom + mm(piece.height))
         case Filler():
             box = placed.get(piece.beside)
+            if piece.side == "top":
+                over = [y for (_, y), _ in found.ceiling]
+                if box is None or not over or min(over) <= box.top:
+                    return None
+                return Standing(piece.name, piece.id, box.left, box.right, box.top, min(over))
             end = found.left if piece.side == "left" else found.right
             if box is None or end is None:
                 return None

@@ -82,7 +82,8 @@ def filler_report(context: Context, piece: Filler) -> PieceReport:
 def _refuse_unknown(context: Context, piece: Filler, cabinet: BoxPiece, box: FittedCabinet) -> None:
     """Refuse a strip at a side with no wall, at a wall whose lean nobody read, under a ceiling not read."""
     if piece.side == "top":
-        missing = need_ceiling(context, piece, footprint(box))
+        left_front, _, right_front, _ = footprint(box)
+        missing = need_ceiling(context, piece, (left_front, right_front))
         if missing:
             raise NotReady(*missing)
         return

@@ -18,6 +18,9 @@ FloatArray = NDArray[np.float64]
 
 FRONT = 19.05
 """mm; how thick a drawer's front is taken where nobody said it, 3/4 in (common practice, no source)."""
+OVERLAY = 38.1
+"""mm; how far a drawer's front may reach past its opening, 1 1/2 in: a frame's stile (common practice, no
+source)."""
 LONG_PULL = 128.0
 """mm; how wide a drawer's pull is taken, in its middle (common practice, no source)."""
 
@@ -39,13 +42,14 @@ def across(box: FittedCabinet, front: FrontPiece) -> tuple[float, float]:
 def reach_of(box: FittedCabinet, front: FrontPiece) -> tuple[float, float]:
     """Return from which to which x the front itself reaches.
 
-    A drawer's opening is typed, not its front: one that lies before the face is taken to reach all the way to
-    its cabinet's edge, less half a reveal.
+    A drawer's opening is typed, not its front: one that lies before the face is taken to reach past its
+    opening by `OVERLAY`, but not over its cabinet's edge, less half a reveal.
     """
     start, end = across(box, front)
     if not isinstance(front, Drawer) or front.sits == "inset":
         return start, end
-    return min(start, box.left + REVEAL / 2), max(end, box.right - REVEAL / 2)
+    left, right = box.left + REVEAL / 2, box.right - REVEAL / 2
+    return min(start, max(start - OVERLAY, left)), max(end, min(end + OVERLAY, right))
 
 
 def thick(front: FrontPiece) -> float:

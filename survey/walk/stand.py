@@ -154,8 +154,18 @@ def _stand(
         whole.pieces,
         tuple(_uprights(place, survey, wall, start, pieces)),
         _height(place, survey, wall, start, on_floor, place.floor, "") if on_floor else None,
-        tuple(piece.name for piece in pieces if isinstance(piece, TallCabinet)),
+        tuple(_to_ceiling(survey, pieces)),
     )
+
+
+def _to_ceiling(survey: Survey, pieces: Sequence[Standing]) -> Iterator[str]:
+    """Name what the ceiling counts for: what is tall, and strips on top with their cabinets."""
+    on_top = {one.beside: one.name for one in survey.of(Filler) if one.side == "top"}
+    for piece in pieces:
+        if isinstance(piece, TallCabinet) or piece.name in on_top:
+            yield piece.name
+        if piece.name in on_top:
+            yield on_top[piece.name]
 
 
 def _middle(place: Place, survey: Survey, pieces: Sequence[Standing]) -> float:
@@ -278,7 +288,7 @@ def _faces(
     place: Place, survey: Survey, wall: str, piece: BoxPiece, low: float, high: float
 ) -> Iterator[Upright]:
     """Give the upright lines on the side walls, at a box's face, where fillers are fitted."""
-    strips = [one.name for one in survey.of(Filler) if one.beside == piece.name]
+    strips = [one.name for one in survey.of(Filler) if one.beside == piece.name and one.side != "top"]
     for end, edge in (("left", piece.left), ("right", piece.right)):
         corner = place.corner_at(wall, "left" if end == "left" else "right")
         side = place.beside(wall, "left" if end == "left" else "right")

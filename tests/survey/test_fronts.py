@@ -7,7 +7,10 @@ of the walls before a cabinet is small.
 import math
 
 import pytest
-from dictated import ALCOVE, found, piece, report_of, sizes
+from dictated import ALCOVE, found, piece, report_of, sizes, survey_of
+
+from survey.drawing.elevation import elevation, standing
+from survey.walk import place_of, walk
 
 OUT = [
     "straightedge left up 300 from left-back: 0 0, 300 0, 600 0, 900 0, 1200 0, 1500 0",
@@ -16,6 +19,7 @@ OUT = [
     "three sides back-right 800 left 1500 right diagonal 1700 up 300",
 ]
 ROOM = [*ALCOVE, *OUT]
+WALLS = ALCOVE[:7]
 CLEAR = 25.4 / 8
 CUP = 1.5
 SURE = 4.0
@@ -227,3 +231,39 @@ def test_strips_that_cannot_run_on_are_refused(line, why):
     report = told(*PAIR, line)
     assert any(why in one.says for one in found(report, 531))
     assert piece(report, "b").status == "not ready"
+
+
+def test_the_walk_asks_for_the_ceiling_where_a_strip_goes_on_top():
+    standing_box = TALL.replace(" bottom 100", "")
+
+    def asked(*lines):
+        survey = survey_of(*lines, room=WALLS)
+        return [line.name for line in walk(place_of(survey), survey) if "up to the ceiling" in line.name]
+
+    assert len(asked(standing_box, "filler lid top of box thickness 18")) == 2
+    assert asked(standing_box) == []
+
+
+def test_a_strip_on_top_is_drawn_between_cabinet_and_ceiling():
+    drawn, _ = standing(elevation(survey_of(TALL, "filler lid top of box thickness 18", room=ROOM), "back"))
+    (lid,) = [one for one in drawn if one.name == "lid"]
+    assert (lid.bottom, lid.top) == (2340, 2400)
+    assert lid.right - lid.left == 600
+
+
+def test_neighbours_pulls_count_past_square():
+    """Two boxes side by side with no wall between; the left one's pull stands 40 out beside the joint. A door
+    hinged there opens square past it, and is held up by it further on."""
+    near = (
+        "cabinet near-1 width 400 height 600 depth 500 bottom 100, left meets left filler gap 60, right open"
+    )
+    far = "cabinet box width 600 height 600 depth 500 bottom 100, right meets right filler gap 430, left open"
+    pulled = (
+        "hinged door d2 width 396 height 580 thickness 20 of near-1 hinge left hinges cup from left 2 "
+        "from top 10 pull 40"
+    )
+    square = told(near, far, pulled, door(start=2))
+    assert found(square, 524) == []
+    (one,) = found(told(near, far, pulled, door(start=2, more="opens 170")), 524)
+    assert "the pull of `d2`" in one.says
+    assert found(told(near, far, door(start=2, more="opens 170")), 524) == []
