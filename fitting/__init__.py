@@ -35,6 +35,7 @@ if TYPE_CHECKING:
     from fitting.errors import BadInput, FittingError, Unsolvable
     from fitting.face_frame import FaceFrame, FaceFramePlan, fit_face_frame
     from fitting.filler import FillerPlan, FittedFiller, fit_filler
+    from fitting.floor import LegsNeed, Standing, legs_need, stand
     from fitting.front import Front, even_fronts
     from fitting.inset_front import InsetFront, OpeningSizes, fit_inset_front
     from fitting.joint import Joint
@@ -95,6 +96,7 @@ _HOME = {
     "errors": ("BadInput", "FittingError", "Unsolvable"),
     "face_frame": ("FaceFrame", "FaceFramePlan", "fit_face_frame"),
     "filler": ("FillerPlan", "FittedFiller", "fit_filler"),
+    "floor": ("LegsNeed", "Standing", "legs_need", "stand"),
     "front": ("Front", "even_fronts"),
     "inset_front": ("InsetFront", "OpeningSizes", "fit_inset_front"),
     "joint": ("Joint",),
@@ -181,6 +183,7 @@ __all__ = [
     "LaidOut",
     "Leaning",
     "LeastScribe",
+    "LegsNeed",
     "Level",
     "LightPlan",
     "MeetingSide",
@@ -205,6 +208,7 @@ __all__ = [
     "SplashPlan",
     "Spot",
     "Stake",
+    "Standing",
     "StraightSide",
     "Strike",
     "StripNeed",
@@ -246,11 +250,13 @@ __all__ = [
     "learn",
     "least_dark",
     "least_scribe",
+    "legs_need",
     "order_of_work",
     "pin_of",
     "place",
     "reached",
     "rough_size",
+    "stand",
     "straight_edge",
     "strike",
     "telling",

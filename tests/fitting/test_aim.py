@@ -248,8 +248,8 @@ def test_the_last_programme_is_scipys_between_walls():
 
 
 def deepest_when_turned(room, turn: float, width: float, depth: float) -> float:
-    """Turn a rectangle by hand, push it back and left to touch: for a given turn that is its best, as each push
-    lowers the gaps of one side and changes those of the other by its slope only."""
+    """Turn a rectangle by hand, push it back and left to touch: for a given turn that is its best, as each
+    push lowers the gaps of one side and changes those of the other by its slope only."""
     left, back = room
     cos, sin = math.cos(turn), math.sin(turn)
     xs, ys = stations(0.0, width), stations(0.0, depth)
