@@ -224,6 +224,10 @@ class FitPage(Page):
         names = {piece.name for piece in report.pieces}
         for standing in (one for about, group in by_piece.items() if about not in names for one in group):
             yield Decided(self.app, standing)
+        if report.order:
+            day = Key(text="The day of installation")
+            day.bind(on_release=lambda _: self.app.go("day"))
+            yield _inset(day)
         yield Titled(words="Pieces")
         for piece in report.pieces:
             cards[piece.name] = card = self._card(report, piece)

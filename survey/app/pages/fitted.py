@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from kivy.properties import BooleanProperty, ObjectProperty, StringProperty
+from kivy.properties import ObjectProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
@@ -14,23 +14,26 @@ from survey.app.look import look
 from survey.app.page import Page, load_kv
 from survey.app.pages.fit import BEING_WORKED_OUT, Decided, put_decision
 from survey.app.plain import Key, Quiet, Words
+from survey.app.widgets.bench_parts import bench_parts, way_parts
 from survey.app.widgets.fit_parts import (
-    Figure,
     Fold,
     Gathering,
-    Part,
+    Pair,
     PictureKey,
     RecordRow,
+    Section,
     Signed,
     Station,
     Stations,
+    figure,
+    section,
 )
 from survey.records import Reading, Survey
 
 if TYPE_CHECKING:
     from survey.app.main import ScribefitApp
     from survey.drawing import LaidOut
-    from survey.report.structs import Dimension, EdgeReport, FitReport, NotchReport, PieceReport
+    from survey.report.structs import EdgeReport, FitReport, NotchReport, PieceReport
 
 ANEW = "Being worked out anew. What stands here is from before your last change."
 MOST_HIGH = 0.62
@@ -38,21 +41,6 @@ MOST_HIGH = 0.62
 MOST_ZOOM = 8.0
 MOST_ON_SITE = 4
 """Sizes on site that are told at first sight; more fold out."""
-
-
-class Section(Part):
-    """A heading and what stands below it."""
-
-    words = StringProperty()
-    says = StringProperty()
-
-
-class Pair(BoxLayout):
-    """Two numbers beside one another, or their heads."""
-
-    left = StringProperty()
-    right = StringProperty()
-    is_head = BooleanProperty(False)
 
 
 class WholePicture(BoxLayout):
@@ -161,11 +149,13 @@ class FittedPage(Page):
         yield from _sizes(piece)
         yield from (_edge(edge) for edge in piece.edges)
         yield from (_notch(notch) for notch in piece.notches)
+        yield from bench_parts(piece)
         yield from _on_site(piece)
         if piece.rule:
-            yield _section("How it sits", Words(text=sentence(piece.rule)))
+            yield section("How it sits", Words(text=sentence(piece.rule)))
         if piece.cautions:
-            yield _section("Mind", *(Signed(sign="in doubt", words=sentence(one)) for one in piece.cautions))
+            yield section("Mind", *(Signed(sign="in doubt", words=sentence(one)) for one in piece.cautions))
+        yield from self._way_in(piece)
         yield from self._behind(survey, report, piece)
         yield from self._ways_on(survey, piece)
 
@@ -242,25 +232,23 @@ class FittedPage(Page):
             row.bind(on_release=lambda _, record=reading.id: self.app.go("entry", record=record))
             yield row
 
+    def _way_in(self, piece: PieceReport) -> Iterator[Widget]:
+        """Say how it gets in, and lead to the picture that moves."""
+        if not piece.way and piece.entry is None and piece.lift is None:
+            return
+        told = section("Getting it in", *way_parts(piece))
+        if piece.way or piece.entry is not None:
+            key = Key(text="See how it gets in")
+            key.bind(on_release=lambda _: self.app.go("way_in", piece=piece.name))
+            told.add_widget(key)
+        yield told
+
     def _ways_on(self, survey: Survey, piece: PieceReport) -> Iterator[Widget]:
         records = survey.named.get(piece.name, ())
         if records:
             change = Key(text="Change the piece")
             change.bind(on_release=lambda _: self.app.go("piece", record=records[-1].id))
             yield change
-
-
-def _section(words: str, *parts: Widget, says: str = "") -> Section:
-    section = Section(words=words, says=says)
-    for part in parts:
-        section.add_widget(part)
-    return section
-
-
-def _figure(words: str, size: Dimension, letters: float = 0) -> Figure:
-    from survey.app.fit_words import held
-
-    return Figure(words=words, number=held(size.text), size_of=letters)
 
 
 def _doubts(report: FitReport, piece: PieceReport) -> Iterator[Widget]:
@@ -276,34 +264,34 @@ def _sizes(piece: PieceReport) -> Iterator[Widget]:
 
     if not piece.finished:
         return
-    finished = [_figure(one.name, one.size, look.large) for one in piece.finished]
-    yield _section(
+    finished = [figure(one.name, one.size, look.large) for one in piece.finished]
+    yield section(
         "Finished", *finished, says=sentence(f"measured from {piece.datum}") if piece.outline else ""
     )
     if has_blank_of_its_own(piece):
-        yield _section("Blank to cut", *(_figure(one.name, one.size, look.large) for one in piece.blank))
+        yield section("Blank to cut", *(figure(one.name, one.size, look.large) for one in piece.blank))
 
 
 def _edge(edge: EdgeReport) -> Section:
     from survey.app.fit_words import held, parts_words, sentence
     from survey.drawing.piece_words import edge_words
 
-    section = _section(f"{edge.edge.capitalize()} edge", says=sentence(edge_words(edge)))
+    told = section(f"{edge.edge.capitalize()} edge", says=sentence(edge_words(edge)))
     if edge.gap is not None:
-        section.add_widget(_figure("least gap", edge.gap))
+        told.add_widget(figure("least gap", edge.gap))
     if edge.allowance is not None:
-        section.add_widget(_figure("leave on", edge.allowance.total))
-        section.add_widget(Quiet(text=parts_words(edge.allowance)))
+        told.add_widget(figure("leave on", edge.allowance.total))
+        told.add_widget(Quiet(text=parts_words(edge.allowance)))
     if edge.deepest is not None and edge.shallowest is not None:
-        section.add_widget(_figure("plane off, deepest", edge.deepest))
-        section.add_widget(_figure("shallowest", edge.shallowest))
+        told.add_widget(figure("plane off, deepest", edge.deepest))
+        told.add_widget(figure("shallowest", edge.shallowest))
     if edge.scribe:
         stations = Stations()
         for one in edge.scribe:
             stations.add_widget(Station(at=f"at {held(one.at.text)}", depth=held(one.depth.text)))
-        section.add_widget(Quiet(text=f"To plane off, {edge.stations_from}:"))
-        section.add_widget(stations)
-    return section
+        told.add_widget(Quiet(text=f"To plane off, {edge.stations_from}:"))
+        told.add_widget(stations)
+    return told
 
 
 def _notch(notch: NotchReport) -> Section:
@@ -316,16 +304,16 @@ def _notch(notch: NotchReport) -> Section:
         for one in notch.corners
     ]
     says = sentence(f"clear of it by {notch.clearance.text}; its corners in order")
-    return _section(f"Notch around {printable(notch.around)}", *rows, says=says)
+    return section(f"Notch around {printable(notch.around)}", *rows, says=says)
 
 
 def _on_site(piece: PieceReport) -> Iterator[Widget]:
     """Gaps and the like; the options of fillers are compared on a page of their own."""
     told = [one for one in piece.measures if not one.name.startswith("filler option")]
     if len(told) > MOST_ON_SITE:
-        yield Fold(f"On site: {len(told)} sizes", lambda: [_figure(one.name, one.size) for one in told])
+        yield Fold(f"On site: {len(told)} sizes", lambda: [figure(one.name, one.size) for one in told])
     elif told:
-        yield _section("On site", *(_figure(one.name, one.size) for one in told))
+        yield section("On site", *(figure(one.name, one.size) for one in told))
 
 
 def _likely(report: FitReport, piece: PieceReport) -> Iterator[Widget]:

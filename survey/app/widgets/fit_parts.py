@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Iterable, Iterator
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from kivy.clock import Clock
 from kivy.properties import BooleanProperty, ColorProperty, NumericProperty, ObjectProperty, StringProperty
@@ -16,6 +16,9 @@ from survey.app.page import load_kv
 from survey.app.plain import Pressable, Row
 from survey.app.widgets import glyph as _glyph  # noqa: F401  the rules name it
 from survey.app.widgets import picture as _picture  # noqa: F401  the rules name it
+
+if TYPE_CHECKING:
+    from survey.report.structs import Dimension
 
 A_FRAME = 0.006
 """Seconds of each frame that are taken to make parts of a page."""
@@ -72,6 +75,21 @@ class Figure(BoxLayout):
     size_of = NumericProperty(0)
     """Letters of the number, px; the look's `lead` where it is 0."""
     is_old = BooleanProperty(False)
+
+
+class Section(Part):
+    """A heading and what stands below it."""
+
+    words = StringProperty()
+    says = StringProperty()
+
+
+class Pair(BoxLayout):
+    """Two numbers beside one another, or their heads."""
+
+    left = StringProperty()
+    right = StringProperty()
+    is_head = BooleanProperty(False)
 
 
 class Signed(BoxLayout):
@@ -145,6 +163,21 @@ class Fold(Part):
         if self.is_open:
             for one in self._fill():
                 inside.add_widget(one)
+
+
+def section(words: str, *parts: Widget, says: str = "") -> Section:
+    """Make a heading with parts below it."""
+    told = Section(words=words, says=says)
+    for part in parts:
+        told.add_widget(part)
+    return told
+
+
+def figure(words: str, size: Dimension, letters: float = 0) -> Figure:
+    """Make a number of a report with its name; `letters` px high, or as the look leads."""
+    from survey.app.fit_words import held
+
+    return Figure(words=words, number=held(size.text), size_of=letters)
 
 
 load_kv(__file__)
