@@ -16,6 +16,7 @@ from typing import Final, Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from fitting.chance import Chance, draws_of
 from fitting.edge import MeetingSide, StraightSide, refuse_gap
 from fitting.errors import BadInput
 from fitting.joint import Joint
@@ -24,7 +25,7 @@ from fitting.outline import FittedOutline, fit_outline
 from fitting.piece import EdgePlan, meeting, reaches, refuse_size, refuse_wall
 from fitting.placement import Against, At, Between, Lateral, Placed, Spotted, place
 from fitting.site import KnownRoom
-from fitting.stake import Line, Stake, line_of
+from fitting.stake import Outcome
 from fitting.stations import stations
 from fitting.top import FittedTop
 
@@ -37,6 +38,8 @@ hides a gap (common practice, no source)."""
 UNDER_PLATE: Final = 25.4 / 4
 """mm by which an outlet's plate covers the edge of its cut-out all around, 1/4 in (common practice, no
 source)."""
+DRAWS: Final = 1000
+"""Rooms that are drawn for the chance that it goes in."""
 
 
 @dataclass(frozen=True)
@@ -93,7 +96,8 @@ class FittedSplash:
     """A splash in its place; `outline` in its own frame, its origin at `datum_x` of the placed one.
 
     `behind` (k,) is the gap behind its upper edge at `behind_at` (k,), x of its own frame. `unsure` gives
-    for each outlet how far off its place may be (mm), at the confidence asked for.
+    for each outlet how far off its place may be (mm), at the confidence asked for; `outcome` how likely it
+    goes in between the walls at its ends, nothing where it meets none.
     """
 
     plan: SplashPlan
@@ -103,7 +107,7 @@ class FittedSplash:
     behind_at: FloatArray
     behind: FloatArray
     unsure: Mapping[str, float]
-    stake: Stake | None
+    outcome: Outcome | None
 
     @property
     def length(self) -> float:
@@ -185,22 +189,67 @@ def fit_splash(
     """
     _refuse(room, plan)
     placed = _placed(room, plan)
-    through = {"left": left, "right": right}
-    fitted = _fit(placed, plan, through)
-    if fitted.stake is None:
-        return fitted
-    wider = fitted.stake.wider(fitted.stake.known, plan.confidence)
-    if wider <= 0:
-        return fitted
-    ends = {name: _widened(edge, wider) for name, edge in plan.ends.items()}
-    return _fit(placed, replace(plan, left=ends.get("left"), right=ends.get("right")), through)
+    through: dict[End, FittedSplash | None] = {"left": left, "right": right}
+    lines = _lines(placed, plan, through)
+    wider = _lacking(lines, plan) / 2
+    if wider > 0:
+        ends = {name: _widened(edge, wider) for name, edge in plan.ends.items()}
+        plan = replace(plan, left=ends.get("left"), right=ends.get("right"))
+    return _fit(placed, plan, through, _outcome(lines, plan))
 
 
 def _widened(edge: EdgePlan, wider: float) -> EdgePlan:
-    """Widen the gap of a net end for what is unknown, up to half of what may stay, as those of tops."""
-    if edge.finish not in ("net", "covered"):
-        return edge
+    """Widen the gap of an end for what is unknown, up to half of what may stay, as those of tops."""
     return replace(edge, gap=max(edge.gap, min(edge.gap + wider, edge.greatest / 2)))
+
+
+def _lines(
+    placed: Placed, plan: SplashPlan, through: Mapping[End, FittedSplash | None]
+) -> dict[End, FloatArray]:
+    """Draw by how much the walls at its ends are farther away than expected, over its height (draws, k).
+
+    It lies on the wall behind and can only be pushed along it. At an end that butts on another splash
+    nothing binds: the other end is free.
+    """
+    ends = [end for end in plan.ends if through[end] is None]
+    ups = stations(0.0, plan.height)
+    places = [
+        reaches(end, plan.ends[end].wall, [_deeper(placed, plan, end, 0.0, float(up)) for up in ups])
+        for end in ends
+    ]
+    if not ends:
+        return {}
+    joint = placed.measure([one for some in places for one in some])
+    drawn = draws_of(joint, DRAWS) - joint.mean
+    return {end: drawn[:, k * ups.size : (k + 1) * ups.size] for k, end in enumerate(ends)}
+
+
+def _lacking(lines: Mapping[End, FloatArray], plan: SplashPlan) -> float:
+    """Return how much more gap in all it needs to go in at the confidence asked for (mm)."""
+    if len(lines) < 2:
+        return 0.0
+    room = sum(off.min(axis=1) + plan.ends[end].gap for end, off in lines.items())
+    return max(0.0, -float(np.quantile(room, 1 - plan.confidence, method="lower")))
+
+
+def _outcome(lines: Mapping[End, FloatArray], plan: SplashPlan) -> Outcome | None:
+    """Say how likely there is a place along the wall where it goes in, and no gap is wider than may stay."""
+    if not lines:
+        return None
+    # Pushed by s to the left: the gaps at the left are g - s, those at the right g + s.
+    low, high = np.full(DRAWS, -np.inf), np.full(DRAWS, np.inf)
+    fits_low, fits_high = low.copy(), high.copy()
+    for end, off in lines.items():
+        gaps, greatest = off + plan.ends[end].gap, plan.ends[end].greatest
+        least, most = gaps.min(axis=1), gaps.max(axis=1) - greatest
+        if end == "left":
+            fits_high = np.minimum(fits_high, least)
+            low, high = np.maximum(low, most), np.minimum(high, least)
+        else:
+            fits_low = np.maximum(fits_low, -least)
+            low, high = np.maximum(low, -least), np.minimum(high, -most)
+    goes_in, close = Chance.of(fits_low <= fits_high), Chance.of(low <= high)
+    return Outcome(goes_in, close, None, close)
 
 
 def _placed(room: KnownRoom, plan: SplashPlan) -> Placed:
@@ -222,7 +271,12 @@ def _held(plan: SplashPlan) -> tuple[Lateral, tuple[float, float] | None]:
     return At(plan.mark, plan.out), (0.0, plan.length)
 
 
-def _fit(placed: Placed, plan: SplashPlan, through: Mapping[str, FittedSplash | None]) -> FittedSplash:
+def _fit(
+    placed: Placed,
+    plan: SplashPlan,
+    through: Mapping[End, FittedSplash | None],
+    outcome: Outcome | None,
+) -> FittedSplash:
     length = plan.length or 0.0
     at_datum = {"right end": length, "left end": -length if plan.right else 0.0, "centre line": 0.0}
     datum_x = at_datum[plan.datum]
@@ -244,19 +298,12 @@ def _fit(placed: Placed, plan: SplashPlan, through: Mapping[str, FittedSplash | 
         obstacles,
         confidence=plan.confidence,
     )
-    lines: dict[Side, Line] = {}
-    for end, edge in plan.ends.items():
-        fitted = outline.edges[end]
-        if through[end] is None and fitted.finish != "let in":
-            places = [_deeper(placed, plan, end, datum_x, float(up)) for up in fitted.stations]
-            lines[end] = line_of(fitted, reaches(end, edge.wall, places), edge.greatest)
     foot = outline.outline[:, 0]
     at = stations(float(foot.min()), float(foot.max()))
     behind = placed.expect(
         reaches("back", plan.wall, [(datum_x + x, plan.thickness, plan.bottom + plan.height) for x in at])
     )
-    stake = Stake(placed, lines) if lines else None
-    return FittedSplash(plan, placed, outline, datum_x, at, behind, unsure, stake)
+    return FittedSplash(plan, placed, outline, datum_x, at, behind, unsure, outcome)
 
 
 def _at_wall(
@@ -324,6 +371,10 @@ def _refuse(room: KnownRoom, plan: SplashPlan) -> None:
             raise BadInput(f"{what}: expected a length within 60 m, got {at} mm")
     for wall in (plan.wall, *(edge.wall for edge in plan.ends.values())):
         refuse_wall(room, wall)
+    for end, edge in plan.ends.items():
+        refuse_gap("gap", edge.gap)
+        if edge.finish != "net":
+            raise BadInput(f"{end} end: expected one cut net, got {edge.finish!r}")
     for one in plan.outlets:
         for what, size in (("width", one.width), ("height", one.height)):
             refuse_size(f"{one.name}: {what}", size - 2 * UNDER_PLATE)

@@ -6,7 +6,19 @@ from typing import Any
 
 from msgspec.structs import asdict, fields, replace
 
-from survey.records import Corner, Edge, Filler, LengthReading, Panel, Record, Spot, Survey, ThreeSides, Trim
+from survey.records import (
+    Corner,
+    Edge,
+    Filler,
+    LengthReading,
+    Panel,
+    Record,
+    Splash,
+    Spot,
+    Survey,
+    ThreeSides,
+    Trim,
+)
 
 SWAP = {"left": "right", "right": "left"}
 WALL_FIELDS = ("wall", "lies_on", "back", "meets")
@@ -43,8 +55,8 @@ def _changes(record: Record) -> dict[str, Any]:
     changes = {name: _wall(values[name]) for name in WALL_FIELDS if isinstance(values.get(name), str)}
     if type(record).__name__ == "Wall":
         changes["name"] = _wall(values["name"])
-    if isinstance(record, (Filler, Panel, Trim)):
-        changes |= {name: SWAP[values[name]] for name in SIDE_FIELDS if name in values}
+    if isinstance(record, (Filler, Panel, Splash, Trim)):
+        changes |= {name: SWAP.get(values[name], values[name]) for name in SIDE_FIELDS if name in values}
     edges = {name: _edge(value) for name, value in values.items() if isinstance(value, Edge)}
     return {**changes, **{SWAP.get(name, name): edge for name, edge in edges.items()}}
 

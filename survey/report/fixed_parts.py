@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
+import numpy as np
+
 from fitting.back import PLAY, BackPlan, fit_back
 from fitting.cabinet import FittedCabinet
 from fitting.light_strip import EXACT, LaidOut, LightPlan, lay_out, least_dark
-from fitting.piece import NET_GAP
+from fitting.piece import NET_GAP, reaches
 from fitting.stake import Outcome
+from fitting.stations import heights
 from fitting.toe_kick import FittedToeKick, KickRun, ToeKickPlan, fit_toe_kick, kick_runs
 from survey.finding import Finding, finding
 from survey.records import BoughtItem, BoxPiece, CaseBack, LightStrip, ToeKick
@@ -86,13 +89,13 @@ def toe_kick_report(context: Context, piece: ToeKick) -> PieceReport:
 
 
 def _too_long(context: Context, piece: ToeKick, box: FittedCabinet, recess: float) -> Iterator[Finding]:
-    """Refuse a kick that is longer than its cabinet with the gaps beside it, at the floor."""
-    width, room = mm(piece.width), box.plan.width
-    room += sum(gap.at(box.plan.bottom, recess)[0] for gap in box.sides.values())
-    if len(box.sides) == 2 and width > room + FITS:
+    """Refuse a kick that midway under its cabinet runs into a wall beside it, at the floor."""
+    over = (mm(piece.width) - box.plan.width) / 2
+    gap = min((gap.at(box.plan.bottom, recess)[0] for gap in box.sides.values()), default=over)
+    if over > gap + FITS:
         near = context.printer.near
-        size, between = near(width).text, near(room).text
-        yield finding(501, [piece.id], [piece.name], piece=piece.name, size=size, room=between)
+        size, room = near(mm(piece.width)).text, near(box.plan.width + 2 * gap).text
+        yield finding(501, [piece.id], [piece.name], piece=piece.name, size=size, room=room)
 
 
 def _runs(piece: ToeKick, cabinet: BoxPiece, box: FittedCabinet) -> tuple[KickRun, ...]:
@@ -143,8 +146,8 @@ def _return(context: Context, piece: ToeKick, run: KickRun, kick: FittedToeKick)
     thick = NamedDimension("thickness", near(mm(piece.thickness)))
     long = NamedDimension("length", near(kick.plan.length))
     edge = kick.outline.edges["front"]
-    heights = (float(kick.heights[0]), float(kick.heights[-1]))
-    at_back, at_front = heights if run.name == "left return" else heights[::-1]
+    ends = (float(kick.heights[0]), float(kick.heights[-1]))
+    at_back, at_front = ends if run.name == "left return" else ends[::-1]
     note = f"{near(at_front).text} high at its front end, {near(at_back).text} at the back"
     return PartReport(
         run.name,
@@ -260,10 +263,11 @@ def case_back_report(context: Context, piece: CaseBack) -> PieceReport:
     if missing:
         raise NotReady(*missing)
     groove = 0.0 if piece.sits == "on the back" else mm(piece.groove)
+    under = mm(cabinet.kick_height) if cabinet.base != "box" else 0.0
     back = fit_back(
         BackPlan(
             box.plan.width,
-            mm(cabinet.height),
+            mm(cabinet.height) - under,
             mm(piece.side_thickness),
             mm(piece.thickness),
             piece.sits,
@@ -276,6 +280,7 @@ def case_back_report(context: Context, piece: CaseBack) -> PieceReport:
         NamedDimension("height", down(back.height)),
         NamedDimension("thickness", near(mm(piece.thickness))),
     )
+    high = "its whole height" if not under else "its height over its legs or base"
     play = "" if piece.sits == "on the back" else f", {near(PLAY).text} of play at each edge"
     return PieceReport(
         piece.name,
@@ -285,7 +290,7 @@ def case_back_report(context: Context, piece: CaseBack) -> PieceReport:
         piece.grain,
         piece.quantity,
         "its own edges: cut square",
-        f"{piece.sits} of `{cabinet.name}`{play}; its sides, bottom and top are taken to be alike thick",
+        f"{piece.sits} of `{cabinet.name}` over {high}{play}; all around as thick as its sides",
         finished=sizes,
         blank=sizes,
         measures=tuple(_behind(context, cabinet, box, back.inside)),
@@ -300,7 +305,14 @@ def _behind(
     yield named("inside width of the box", inside[0])
     yield named("inside height of the box", inside[1])
     if cabinet.back == "set in" and behind_checked(context, box):
-        ends = (box.back_gap[0], box.back_gap[-1])
-        share = (box.back_at - box.back_at[0]) / (box.back_at[-1] - box.back_at[0])
-        line = ends[0] + share * (ends[1] - ends[0])
-        yield named("set in at the least, so that it clears the wall", float((line - box.back_gap).max()))
+        yield named("set in at the least, so that it clears the wall", _hump(box))
+
+
+def _hump(box: FittedCabinet) -> float:
+    """Return how far the wall stands out before the line through where the box's two sides touch it (mm)."""
+    plan, across = box.plan, box.left + box.back_at
+    ups = heights(plan.bottom, plan.top)
+    places = [(float(x), plan.depth, float(up)) for x in across for up in ups]
+    gaps = box.placed.expect(reaches("back", plan.wall, places)).reshape(across.size, ups.size).min(axis=1)
+    line = np.interp(across, across[[0, -1]], gaps[[0, -1]])
+    return float((line - gaps).max())

@@ -45,7 +45,8 @@ def splash_report(context: Context, piece: Splash) -> PieceReport:
     side = _side(piece)
     splash, through = fitted_splash(context, piece)
     plan = splash.plan
-    context.at_stake(piece, splash.stake)
+    if splash.outcome is not None:
+        context.outcomes[piece.name] = splash.outcome
     context.note(*_unread(context, piece, splash))
     words = Words(
         {"left": "left", "right": "right", "front": "bottom", "back": "top"},

@@ -1,6 +1,8 @@
 """Splashes worked out by hand; every working stands beside its check."""
 
 import math
+from dataclasses import replace
+from statistics import NormalDist
 
 import numpy as np
 import piece_rooms as rooms
@@ -8,6 +10,7 @@ import pytest
 
 from fitting.errors import BadInput
 from fitting.piece import EdgePlan
+from fitting.site import Distance, know_room
 from fitting.splash import CAULK, UNDER_PLATE, Outlet, SplashPlan, fit_splash, hidden_gap
 from fitting.top import TopPlan, fit_top
 
@@ -83,7 +86,7 @@ def test_a_free_end_is_the_datum_and_the_length_counts_from_the_wall():
     assert splash.outline.outline[:, 0].max() == 0.0
     both = fit_splash(room, at_back(length=700.0, mark="left-back", out=50.0))
     assert both.length == 700.0
-    assert both.stake is None
+    assert both.outcome is None
 
 
 def test_mirrored_rooms_give_mirrored_splashes():
@@ -197,6 +200,10 @@ def test_what_is_unknown_of_the_walls_widens_the_gaps_up_to_half_of_what_may_sta
         (at_back(net("attic"), net("right")), "wall `attic` does not exist"),
         (at_back(net("left"), length=900.0, bottom=math.inf), "bottom: expected a length within 60 m"),
         (
+            at_back(EdgePlan("left", "scribed"), net("right")),
+            "left end: expected one cut net, got 'scribed'",
+        ),
+        (
             at_back(net("left"), length=900.0, outlets=(Outlet("outlet", 10.0, 114.0, 900.0),)),
             "outlet: width: expected a size above 0",
         ),
@@ -212,3 +219,29 @@ def test_a_splash_does_not_butt_on_one_that_runs_along_it():
     back = fit_splash(room, at_back(net("left"), net("right")))
     with pytest.raises(BadInput, match="expected one across its end"):
         fit_splash(room, at_back(net("left"), net("right")), left=back)
+
+
+def test_how_likely_it_goes_in_is_that_of_the_width_between_the_walls():
+    """Gaps of 0.25 at both ends, and a width that is known to 0.5 mm: P(N(0, 0.5) > -0.5) = Phi(1)."""
+    true = rooms.alcove(1500.0)
+    asked = [true.exact(one) for one in rooms.every_reading(true)]
+    asked = [replace(one, deviation=0.5) if isinstance(one, Distance) else one for one in asked]
+    room = know_room(true.plan(), asked, rooms.NO_WAVES)
+    plan = at_back(net("left", 0.25), net("right", 0.25), confidence=0.5)
+    outcome = fit_splash(room, plan).outcome
+    assert outcome.goes_in.value == pytest.approx(NormalDist().cdf(1.0), abs=0.02)
+    # And no gap over 1/8 in at each end: 2 * 3.175 in all, far away.
+    assert outcome.all_well.value == outcome.goes_in.value
+
+
+def test_a_gap_wider_than_may_stay_is_no_fit():
+    """Gaps of 2 at both ends, known to 3 mm in all; 1/8 in may stay at each: it goes in above -4, and is
+    close enough up to 2 * 3.175 - 4 = 2.35."""
+    true = rooms.alcove(1500.0)
+    asked = [true.exact(one) for one in rooms.every_reading(true)]
+    asked = [replace(one, deviation=3.0) if isinstance(one, Distance) else one for one in asked]
+    room = know_room(true.plan(), asked, rooms.NO_WAVES)
+    outcome = fit_splash(room, at_back(net("left"), net("right"), confidence=0.5)).outcome
+    phi = NormalDist(0.0, 3.0).cdf
+    assert outcome.goes_in.value == pytest.approx(1.0 - phi(-4.0), abs=0.03)
+    assert outcome.close.value == pytest.approx(phi(2.35) - phi(-4.0), abs=0.05)
