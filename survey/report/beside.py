@@ -73,7 +73,22 @@ def _wall(
     far: float,
 ) -> tuple[FloatArray, float]:
     """Return a wall where it stands nearest between two heights, from behind the face to `far` before it, and
-    how much of that is for what is unknown of it."""
+    how much of that is for what is unknown of it. Doors and drawers of one height ask for the same.
+    """
+    key = box.plan, side, span, far
+    if key not in context.walls_beside:
+        context.walls_beside[key] = _looked_at(context, box, side, wall, span, far)
+    return context.walls_beside[key]
+
+
+def _looked_at(
+    context: Context,
+    box: FittedCabinet,
+    side: SideName,
+    wall: str,
+    span: tuple[float, float],
+    far: float,
+) -> tuple[FloatArray, float]:
     x = box.left if side == "left" else box.right
     ys, ups = (
         np.linspace(-_end(box, wall, side, far), min(box.plan.depth, 50.0), PLACES),

@@ -7,6 +7,9 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Literal, TypeVar
 
+import numpy as np
+from numpy.typing import NDArray
+
 from fitting.allowance import SAW
 from fitting.cabinet import FittedCabinet
 from fitting.piece import NET_GAP, EdgePlan
@@ -19,6 +22,7 @@ from survey.observe import Observed
 from survey.records import Assumption, Edge, Piece, Record, Survey, TypedLength, Wall
 from survey.report.printing import Printer
 
+FloatArray = NDArray[np.float64]
 Kind = TypeVar("Kind", bound=Record)
 
 
@@ -55,6 +59,8 @@ class Context:
     cabinets: dict[str, tuple[FittedCabinet, tuple[Finding, ...]]] = field(default_factory=dict)
     tops: dict[str, FittedTop] = field(default_factory=dict)
     """Tops that were worked out, for what stands on them."""
+    walls_beside: dict[tuple[Hashable, ...], tuple[FloatArray, float]] = field(default_factory=dict)
+    """Lines of walls beside cabinets, with what of them is for the unknown: see `survey.report.beside`."""
     findings: list[Finding] = field(default_factory=list)
     stakes: dict[str, Stake] = field(default_factory=dict)
     """By piece: what hangs on the walls; `survey.report.likely` works out the chances."""

@@ -20,6 +20,8 @@ from survey.report.leaves import across, face_of, heights_of, opens_to, sliding_
 SIDES: Final[tuple[SideName, SideName]] = ("left", "right")
 CLEAR = 25.4 / 8
 """mm kept clear of what a front opens past, 1/8 in (common practice, no source)."""
+OUT_BY = 50.0
+"""mm; how far out what is beside a front is looked at goes in steps of this."""
 UNKNOWN = 25.4 / 8
 """mm; what is not known of a wall is mentioned from 1/8 in on (assumption)."""
 ROLLS = 25.4 / 8
@@ -171,7 +173,7 @@ def _door(
 ) -> Passing | None:
     swing, angle = swing_of(box, door), opens_to(door)
     things = beside(
-        context, piece, cabinet, box, door.hinge, heights_of(box, door), swing.radius - face_of(door)
+        context, piece, cabinet, box, door.hinge, heights_of(box, door), _out(swing.radius - face_of(door))
     )
     worst: tuple[float, Beside] | None = None
     for thing in things:
@@ -188,7 +190,7 @@ def _drawer(
     context: Context, piece: Piece, cabinet: BoxPiece, box: FittedCabinet, drawer: Drawer, side: SideName
 ) -> Passing | None:
     parts = sliding_of(box, drawer, side)
-    far = max(part.travel - part.front for part in parts)
+    far = _out(max(part.travel - part.front for part in parts))
     worst: Passing | None = None
     for thing in beside(context, piece, cabinet, box, side, heights_of(box, drawer), far):
         for part in parts:
@@ -196,6 +198,11 @@ def _drawer(
             if found is not None and (worst is None or found > worst.lacking):
                 worst = Passing(drawer, side, found, thing)
     return worst
+
+
+def _out(reach: float) -> float:
+    """Return how far out (mm) to look for what reaches so far: in steps, so that like fronts look alike."""
+    return math.ceil((reach + CLEAR) / OUT_BY) * OUT_BY
 
 
 def _behind(box: FittedCabinet, door: CabinetDoor, drawer: Drawer) -> bool:

@@ -134,3 +134,33 @@ def test_a_free_width_leaves_usual_strips_on_a_wall_that_leans() -> None:
     for side in options.SIDES:
         gaps = [wide.gap(side, f"{level} front") for level in ("top", "bottom")]
         assert min(one.mm for one in gaps if one is not None) >= 32 - 1.0
+
+
+def test_a_strip_on_top_stays_whatever_is_done_at_the_sides() -> None:
+    lines = (
+        box(1430).replace("height 800", "height 2240"),
+        "filler lid top of box thickness 18",
+        "filler strip right of box thickness 18",
+    )
+    survey, told = table(*lines)
+    option = next(one for one in told.options if one.trial.choice == "filler left")
+    assert [one.kind for one in option.at_sides] == ["filler"]
+    decided = survey.plus(*to_put_down(survey, option))
+    assert {one.name: one.side for one in decided.of(Filler)} == {"lid": "top", "box-left": "left"}
+    (standing,) = standings(decided, fit(decided))
+    assert standing.decision.value is not None
+    assert standing.decision.value.mm == pytest.approx(68)
+
+
+def test_a_strip_that_runs_on_from_another_cabinets_can_still_be_compared() -> None:
+    lines = (
+        box(600, "left meets left filler gap 30, right open"),
+        box(600, "left meets left filler gap 30, right open")
+        .replace("box", "over-1")
+        .replace("bottom 100", "bottom 1500"),
+        "filler a left of over-1 thickness 18",
+        "filler b left of box thickness 18 runs on from a",
+    )
+    _, told = table(*lines)
+    assert told.recommended is not None
+    assert all(option.is_possible for option in told.options)

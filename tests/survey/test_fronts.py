@@ -9,7 +9,9 @@ import math
 import pytest
 from dictated import ALCOVE, found, piece, report_of, sizes, survey_of
 
+from survey.app.piece_sides import sides
 from survey.drawing.elevation import elevation, standing
+from survey.records import Filler
 from survey.walk import place_of, walk
 
 OUT = [
@@ -267,3 +269,12 @@ def test_neighbours_pulls_count_past_square():
     (one,) = found(told(near, far, pulled, door(start=2, more="opens 170")), 524)
     assert "the pull of `d2`" in one.says
     assert found(told(near, far, door(start=2, more="opens 170")), 524) == []
+
+
+@pytest.mark.parametrize(
+    ("side", "says"), [("top", "scribed to the ceiling"), ("left", "scribed to wall left")]
+)
+def test_the_app_says_what_a_strips_edges_meet(side, says):
+    survey = survey_of(TALL, f"filler lid {side} of box thickness 18", room=ROOM)
+    (strip,) = survey.of(Filler)
+    assert says in [one.says for one in sides(strip, survey)]
