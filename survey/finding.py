@@ -220,6 +220,11 @@ NUMBERS: dict[int, tuple[Severity, str, str]] = {
         "it is listed at {inside}: correct its length, or the thickness of the sides",
     ),
     564: ("doubt", "{why}", "{do}"),
+    565: (
+        "hint",
+        "`{item}` measures {size} {measured}, and was promised at {promised}: {by} {more}",
+        "what of `{piece}` was made to the promise must be made to the measure",
+    ),
     585: (
         "doubt",
         "the order of work goes round in a circle: {which} wait for one another",

@@ -57,8 +57,10 @@ class _Rules:
 def with_rough(context: Context, piece: Piece, told: PieceReport) -> PieceReport:
     """Return what is told of a piece with its rough size, and the bought items that it waits for."""
     rules = _rules(context, piece, told)
-    waits = tuple(_waits_for(context, piece))
+    items = tuple(_suits(context, piece))
+    waits = [item for item in items if item.size == "promised"]
     context.note(*(_waiting(piece, item) for item in waits))
+    context.note(*(one for item in items for one in _not_as_promised(context, piece, item)))
     names = tuple(item.name for item in waits)
     if told.parts:
         parts, left = _rough_parts(context, piece, told, rules)
@@ -95,11 +97,20 @@ def axes_among(sizes: Sequence[NamedDimension], along: Iterable[str]) -> Mapping
     return {first: "length", second: "width", "thickness": "thickness"}
 
 
+def plain(material: str) -> str:
+    """Return a material's name without what typing varies: capitals and blanks.
+
+    >>> plain("  Birch  ply ")
+    'birch ply'
+    """
+    return " ".join(material.casefold().split())
+
+
 def stock_for(context: Context, material: str) -> tuple[Stock, ...]:
-    """Return the stock of a material, by its name as it was typed but for capitals and blanks."""
-    wanted = " ".join(material.casefold().split())
+    """Return the stock of a material, whatever its capitals."""
+    wanted = plain(material)
     stock = context.survey.of(Stock) if wanted else ()
-    return tuple(one for one in stock if " ".join(one.material.casefold().split()) == wanted)
+    return tuple(one for one in stock if plain(one.material) == wanted)
 
 
 def _rules(context: Context, piece: Piece, told: PieceReport) -> _Rules:
@@ -221,15 +232,40 @@ def _veneered(told: PieceReport) -> tuple[PartReport, ...]:
     return core, PartReport(VENEER, 2, leaf, grain=told.grain, note="a leaf for each face, trimmed when dry")
 
 
-def _waits_for(context: Context, piece: Piece) -> Iterator[BoughtItem]:
-    """Give the bought items that a piece suits and that nobody measured yet."""
+def _suits(context: Context, piece: Piece) -> Iterator[BoughtItem]:
+    """Give the bought items that a piece is made to suit."""
     named = {piece.slide} if isinstance(piece, Drawer) else set()
     named |= {one.item for one in context.survey.of(CutOut) if one.of == piece.name}
     for item in context.survey.of(BoughtItem):
-        if item.size == "promised" and (item.of == piece.name or item.name in named):
+        if item.of == piece.name or item.name in named:
             yield item
 
 
 def _waiting(piece: Piece, item: BoughtItem) -> Finding:
     when = "it is in hand: measure it" if item.in_hand else "measure it when it is in hand"
     return finding(560, [piece.id, item.id], [piece.name], piece=piece.name, item=item.name, do=when)
+
+
+def _not_as_promised(context: Context, piece: Piece, item: BoughtItem) -> Iterator[Finding]:
+    """Say where an item measures other than what it was promised at, by the record that it corrects."""
+    before = [context.survey.by_id.get(one) for one in item.replaces]
+    promises = [one for one in before if isinstance(one, BoughtItem) and one.size == "promised"]
+    for promise in promises if item.size == "measured" else ():
+        for size in ("width", "height", "depth"):
+            promised, measured = getattr(promise, size), getattr(item, size)
+            if promised is None or measured is None or promised.mm == measured.mm:
+                continue
+            off = mm(measured) - mm(promised)
+            near = context.printer.near
+            yield finding(
+                565,
+                [piece.id, item.id, promise.id],
+                [piece.name],
+                item=item.name,
+                size=size,
+                measured=near(mm(measured)).text,
+                promised=near(mm(promised)).text,
+                by=context.printer.up(abs(off)).text,
+                more="more" if off > 0 else "less",
+                piece=piece.name,
+            )

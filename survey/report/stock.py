@@ -16,9 +16,11 @@ from fitting.tables import plywood_thickness
 from survey.finding import Finding, finding
 from survey.records import Machine, Oversize, Stock
 from survey.report.context import Context, mm
-from survey.report.rough import OUT_OF_ONE, axes_among, axes_of, stock_for
+from survey.report.rough import OUT_OF_ONE, axes_among, axes_of, plain, stock_for
 from survey.report.structs import NamedDimension, PieceReport, StockReport
 
+LONGEST = 20_000.0
+"""mm; what is longer is no blank, and not looked for."""
 THICKER = 25.4 / 64
 """mm by which a sheet's real thickness must differ from the one asked for before it is said, 1/64 in."""
 EXACT = 1e-6
@@ -48,16 +50,18 @@ def with_stock(context: Context, pieces: Sequence[PieceReport]) -> list[PieceRep
     if not stock:
         return list(pieces)
     answers: dict[str, list[StockReport]] = {}
-    materials = dict.fromkeys(need.material for each in needs.values() for need in each)
-    for material in materials:
-        wanted = {name: [one for one in each if one.material == material] for name, each in needs.items()}
+    for material in dict.fromkeys(plain(need.material) for each in needs.values() for need in each):
+        wanted = {
+            name: [one for one in each if plain(one.material) == material] for name, each in needs.items()
+        }
         by_name = {told.name: told for told in pieces if wanted.get(told.name)}
         on_hand = stock_for(context, material)
-        for told in by_name.values():
-            _say(context, told, _unlisted(context, told, material, stock) if not on_hand else ())
-        if on_hand:
-            for name, answer in _answers(context, by_name, wanted, on_hand).items():
-                answers.setdefault(name, []).append(answer)
+        if not on_hand:
+            for told in by_name.values():
+                _say(context, told, _unlisted(context, told, material, stock))
+            continue
+        for name, answer in _answers(context, by_name, wanted, on_hand).items():
+            answers.setdefault(name, []).append(answer)
     return [replace(told, stock=_together(answers.get(told.name, []))) for told in pieces]
 
 
@@ -104,7 +108,7 @@ def _need(
         if one.name in axes
     }
     thick = next((one.size.mm for one in finished if one.name == "thickness"), 0.0)
-    if {"length", "width", "thickness"} <= sizes.keys() and min(sizes.values()) > 0:
+    if {"length", "width", "thickness"} <= sizes.keys() and all(0 < one < LONGEST for one in sizes.values()):
         is_free = grain in ("", "none")
         yield _Need(
             name, sizes["length"], sizes["width"], sizes["thickness"], thick, material, is_free, count
@@ -143,7 +147,10 @@ def _answers(
     stock: Sequence[Stock],
 ) -> dict[str, StockReport]:
     """Answer for all pieces of one material: each alone, then all together, in the order put down."""
-    sheets = [Sheet(one.name, mm(one.length), mm(one.width), one.quantity) for one in stock]
+    sheets = [
+        Sheet(one.name, min(mm(one.length), LONGEST - 1), min(mm(one.width), LONGEST - 1), one.quantity)
+        for one in stock
+    ]
     answers: dict[str, StockReport] = {}
     blanks: dict[str, list[Blank]] = {}
     glued: dict[str, int] = {}
@@ -311,13 +318,13 @@ def _fine(context: Context, length: float) -> str:
 def _unlisted(
     context: Context, told: PieceReport, material: str, stock: Iterable[Stock]
 ) -> Iterator[Finding]:
-    if material and material == told.material:
+    if material and material == plain(told.material):
         known = ", ".join(dict.fromkeys(one.material for one in stock))
         yield finding(
             561,
             context.ids(told.name),
             [told.name],
-            material=material,
+            material=told.material,
             piece=told.name,
             known=f"there is {known}",
         )

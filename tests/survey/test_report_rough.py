@@ -8,9 +8,11 @@ from __future__ import annotations
 from typing import get_args
 
 import pytest
-from dictated import LINEN, PIECES, STRIP, edge, found, piece, report_of, sizes
+from dictated import LINEN, PIECES, STRIP, edge, found, piece, report_of, sizes, survey_of
 
 from fitting.oversize import Purpose
+from survey.dictation import dictate
+from survey.findings import fit
 from survey.records import cuts
 
 SHELF = "stretcher s width 800 height 100 thickness 20 material ash grain along width"
@@ -227,3 +229,36 @@ def test_a_drawer_waits_for_its_slides_and_a_top_for_what_is_let_into_it():
     top = PIECES[0]
     report = report_of(top, 'bought sink "basin" width 300', "cut out c in counter for sink depth 200")
     assert piece(report, "counter").waits_for == ("sink",)
+
+
+@pytest.mark.parametrize(("depth", "says"), [("450", ()), ("456", ("depth 456 mm", "450 mm: 6 mm more"))])
+def test_what_measures_other_than_promised_is_said_of_the_piece_that_suits_it(depth, says):
+    promised = survey_of(SHELF, 'bought sink "basin" depth 450 of s')
+    line = f'correct last: bought sink "basin" depth {depth} measured in hand of s'
+    before = promised.named["sink"][0].id
+    survey = promised.plus(*dictate([line.replace("last", before)], promised))
+    report = fit(survey)
+    assert piece(report, "s").waits_for == ()
+    told = found(report, 565)
+    assert len(told) == bool(says)
+    assert all(word in told[0].says for word in says)
+    assert all(one.pieces == ("s",) for one in told)
+
+
+def test_one_material_in_two_spellings_shares_one_stock():
+    # Six of 800 by 600 take the sheet; a seventh of "Birch  Ply" has none left.
+    six, more = f"{SIDE} quantity 6", SIDE.replace(" side ", " more ")
+    more = more.replace("material birch ply", 'material "Birch  Ply"')
+    report = report_of(quoted(six), more, PLY)
+    assert [one.stock.verdict for one in report.pieces] == ["comes out", "does not"]
+
+
+def test_lengths_that_no_blank_has_stop_nothing():
+    report = report_of(
+        SHELF.replace("thickness 20", "thickness 25000"),
+        SHELF.replace(" s ", " t "),
+        ASH,
+        "machine m length 9 width 9",
+    )
+    assert piece(report, "t").stock.verdict == "comes out"
+    assert piece(report, "s").stock is None
