@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from typing import Literal
 
 from msgspec.structs import replace
 
-from fitting.cabinet import FittedCabinet, SideName
+from fitting.cabinet import FittedCabinet
 from fitting.front import REVEAL, Front, even_fronts, reveals
 from survey.finding import Finding, finding
 from survey.records import BoxPiece, CabinetDoor, Drawer, FrontPiece, Piece
@@ -104,22 +105,24 @@ def _measures(
     if swing.least_reveal > 0:
         yield NamedDimension("least gap at its free edge", printer.up(swing.least_reveal))
     yield from _least_gaps(context, cabinet, box, found)
-    beside = _in_its_row(context, piece, box)
+    own = _up(box, piece)
+    beside = [one for one in _others(context, piece, box) if _meet(_up(box, one), own)]
     if piece.sits == "overlay" and all(isinstance(one, CabinetDoor) for one in beside):
         even = even_fronts(box.plan.width, 1 + len(beside), REVEAL, REVEAL / 2)
         yield printer.named("width for even gaps, 1/8 in by a card", even[0].size)
 
 
-def _in_its_row(context: Context, piece: FrontPiece, box: FittedCabinet) -> list[FrontPiece]:
-    """Return the other fronts of its cabinet that hang at its height and not behind or before it."""
-    low, high = heights_of(box, piece)
-    start, end = reach_of(box, piece)
+def _others(context: Context, piece: CabinetDoor, box: FittedCabinet) -> list[FrontPiece]:
+    """Return the other fronts of its cabinet whose size is known and that do not stand behind it."""
+    (start, end), (low, high) = reach_of(box, piece), heights_of(box, piece)
     found = []
     for one in context.survey.of(FrontPiece):
-        bottom, top = heights_of(box, one)
-        left, right = reach_of(box, one)
-        behind = start < (left + right) / 2 < end
-        if one.of == piece.of and one.name != piece.name and bottom < high and top > low and not behind:
+        if one.of != piece.of or one.name == piece.name:
+            continue
+        if isinstance(one, Drawer) and one.sits == "overlay":
+            continue  # only its opening is typed
+        (left, right), (bottom, top) = reach_of(box, one), heights_of(box, one)
+        if not (start < (left + right) / 2 < end and low < (bottom + top) / 2 < high):
             found.append(one)
     return found
 
@@ -128,25 +131,45 @@ def _in_its_row(context: Context, piece: FrontPiece, box: FittedCabinet) -> list
 class _Gap:
     """What is beside a door at one side: the next front, or the cabinet's own edge, and how far off (mm)."""
 
-    side: SideName
+    side: Literal["left", "right", "top", "bottom"]
     mm: float
     to_edge: bool
 
     @property
     def words(self) -> str:
-        return f"from its {self.side} to " + ("the cabinet's side" if self.to_edge else "the next front")
+        edge = "side" if self.side in ("left", "right") else "edge"
+        return f"from its {self.side} to " + (f"the cabinet's {edge}" if self.to_edge else "the next front")
 
 
-def _gaps(context: Context, piece: CabinetDoor, box: FittedCabinet) -> tuple[_Gap, _Gap]:
-    others = [_front(box, one) for one in _in_its_row(context, piece, box)]
-    own, span = _front(box, piece), box.plan.width
-    left, right = reveals(own, others, span)
-    return _Gap("left", left, left == own.start), _Gap("right", right, right == span - own.end)
+def _gaps(context: Context, piece: CabinetDoor, box: FittedCabinet) -> tuple[_Gap, ...]:
+    """Return the gaps around a door: to what hangs at its height, and to what hangs over or under it."""
+    own_across, own_up = _across(box, piece), _up(box, piece)
+    others = _others(context, piece, box)
+    row = [_across(box, one) for one in others if _meet(_up(box, one), own_up)]
+    column = [_up(box, one) for one in others if _meet(_across(box, one), own_across)]
+    width, height = box.plan.width, box.plan.top - box.plan.bottom
+    left, right = reveals(own_across, row, width)
+    bottom, top = reveals(own_up, column, height)
+    return (
+        _Gap("left", left, left == own_across.start),
+        _Gap("right", right, right == width - own_across.end),
+        _Gap("top", top, top == height - own_up.end),
+        _Gap("bottom", bottom, bottom == own_up.start),
+    )
 
 
-def _front(box: FittedCabinet, front: FrontPiece) -> Front:
+def _across(box: FittedCabinet, front: FrontPiece) -> Front:
     start, end = reach_of(box, front)
     return Front(start - box.left, end - box.left)
+
+
+def _up(box: FittedCabinet, front: FrontPiece) -> Front:
+    low, high = heights_of(box, front)
+    return Front(low - box.plan.bottom, high - box.plan.bottom)
+
+
+def _meet(one: Front, other: Front) -> bool:
+    return one.start < other.end and one.end > other.start
 
 
 def _tight_reveals(
@@ -159,7 +182,8 @@ def _tight_reveals(
     printer, swing = context.printer, swing_of(box, piece)
     for gap in _gaps(context, piece, box):
         flush = gap.to_edge and piece.sits == "overlay"
-        needs = swing.least_reveal if gap.side != piece.hinge and not flush else 0.0
+        is_free = gap.side in ("left", "right") and gap.side != piece.hinge
+        needs = swing.least_reveal if is_free and not flush else 0.0
         if gap.mm >= needs - SAME:
             continue
         wanted = printer.up(0.0 if flush else max(needs, REVEAL))
@@ -171,5 +195,9 @@ def _tight_reveals(
             piece=piece.name,
             gap=printer.near(gap.mm).text,
             needs=wanted.text,
-            do=f"make it {printer.up(wanted.cut_mm - gap.mm).text} narrower, or move it by that",
+            do=f"make it {printer.up(wanted.cut_mm - gap.mm).text} {_less(gap)}, or move it by that",
         )
+
+
+def _less(gap: _Gap) -> str:
+    return "narrower" if gap.side in ("left", "right") else "lower"

@@ -113,7 +113,7 @@ def test_a_drawer_slides_out_past_a_casing(sits, expected):
         for one in piece(report, "w1").measures
         if one.name == "least gap at the left of `box` to open"
     ]
-    assert 10 + lacks <= gap <= 10 + lacks + 2 * SURE or (gap == 0 and 10 + lacks < 0) or gap >= 0 > lacks
+    assert max(0, 10 + lacks) <= gap <= max(0, 10 + lacks) + 2 * SURE
     struck = found(report, 525)
     assert bool(struck) == (lacks > 0)
     if struck:
@@ -148,6 +148,27 @@ def test_the_gaps_beside_doors_are_told_and_two_that_overlap_are_refused():
     assert found(report, 530) == []
     overlapping = told(box(60), door("d1", "left", 1, 301, ""), pair[1])
     assert {one.pieces[0] for one in found(overlapping, 530)} == {"d1", "d2"}
+
+
+def test_a_door_higher_than_its_cabinet_is_said_with_what_mends_it():
+    """600 high, from 10 under the top a door of 595: 5 over its lower edge."""
+    (one,) = found(told(box(60), door(start=1, width=298, more="").replace("height 580", "height 595")), 530)
+    assert "from its bottom to the cabinet's edge of `d1` is -5 mm" in one.says
+    assert one.do.startswith("make it 5 mm lower")
+
+
+def test_doors_one_over_the_other_leave_a_gap():
+    upper = door("d1", "left", 1, 598, "").replace("height 580", "height 280")
+    lower = (
+        door("d2", "left", 1, 598, "")
+        .replace("height 580", "height 300")
+        .replace("from top 10", "from top 293")
+    )
+    report = told(box(60), upper, lower)
+    assert sizes(piece(report, "d1").measures)["from its bottom to the next front"] == "3 mm"
+    assert found(report, 530) == []
+    tight = told(box(60), upper, lower.replace("from top 293", "from top 288"))
+    assert {one.pieces[0] for one in found(tight, 530)} == {"d1", "d2"}
 
 
 def test_the_free_edge_of_a_door_needs_room_to_swing():
