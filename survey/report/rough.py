@@ -114,6 +114,11 @@ def stock_for(context: Context, material: str) -> tuple[Stock, ...]:
 
 
 def _rules(context: Context, piece: Piece, told: PieceReport) -> _Rules:
+    """Return what is left over on a piece.
+
+    Wood of a board is worked on all sides, and an inset front is fitted last; what else is left for, only the
+    piece itself says, by an amount of its own. The shop's rule alone is an amount, and no reason to leave it.
+    """
     shop: dict[Purpose, float] = {}
     own: dict[Purpose, float] = {}
     for one in context.survey.of(Oversize):
