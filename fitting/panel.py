@@ -8,6 +8,7 @@ at the right. Nothing is mirrored on the way.
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal, get_args
 
@@ -15,10 +16,10 @@ import numpy as np
 
 from fitting.allowance import share
 from fitting.chance import Chance, all_above
-from fitting.edge import StraightSide
+from fitting.edge import MeetingSide, StraightSide
 from fitting.errors import BadInput
 from fitting.joint import Joint
-from fitting.notch import LARGEST
+from fitting.notch import LARGEST, Side
 from fitting.outline import FittedOutline, fit_outline
 from fitting.piece import (
     CLEARANCE,
@@ -26,16 +27,21 @@ from fitting.piece import (
     TrimPlan,
     baseboard_obstacle,
     meeting,
+    of_edges,
     refuse_size,
     refuse_trims,
     refuse_wall,
 )
 from fitting.site import KnownRoom, Ray
+from fitting.site.readings import surface_height
 from fitting.site.scene import direction, normal
 from fitting.stations import stations
 
 Show = Literal["left", "right"]
+Point = tuple[float, float]
 
+PAST_WALL = 40.0
+"""mm by which the ceiling is looked at past a panel's back line, where the wall still has to be met."""
 COVER_DRAWS = 2_000
 """For the chance that the blank covers: 99 % then has a standard error of 0.002."""
 
@@ -45,7 +51,8 @@ class PanelPlan:
     """A panel; sizes in mm, `mark` and `out` say where its show face stands along the wall.
 
     `out` counts rightward (negative: leftward). `depth` is from the front edge to the wall's foremost
-    point over the panel's height.
+    point over the panel's height. `upper` is an upper edge that meets the ceiling, at about `height`. A panel
+    that `stands` has its bottom on the floor's higher place under its front and back, at `bottom`.
     """
 
     back: EdgePlan
@@ -59,6 +66,8 @@ class PanelPlan:
     clearance: float = CLEARANCE
     trims: tuple[TrimPlan, ...] = ()
     confidence: float = 0.99
+    upper: EdgePlan | None = None
+    stands: bool = False
 
 
 @dataclass(frozen=True, eq=False)
@@ -107,25 +116,78 @@ def fit_panel(room: KnownRoom, plan: PanelPlan) -> FittedPanel:
     joint = _against_foremost(reach, plan.depth)
     side = meeting(plan.back, ups - plan.bottom, joint)
     in_the_way = [trim for trim in plan.trims if trim.between(plan.bottom, plan.bottom + plan.height)]
-    each = share(plan.confidence, 1 + len(in_the_way))
+    each = share(plan.confidence, (2 if plan.upper else 1) + len(in_the_way))
     obstacles = [
         baseboard_obstacle(trim, plan.show, ups - plan.bottom, joint, plan.bottom, plan.clearance, each)
         for trim in in_the_way
     ]
     straight = StraightSide(0.0)
+    meets: dict[Side, Joint] = {plan.show: joint}
+    upper: StraightSide | MeetingSide = StraightSide(plan.height)
+    if plan.upper is not None:
+        upper, meets["back"] = _at_ceiling(room, plan, plan.upper, stand, (nx, ny))
     outline = fit_outline(
         side if plan.show == "left" else straight,
         side if plan.show == "right" else straight,
         straight,
-        StraightSide(plan.height),
+        upper,
         obstacles,
-        confidence=each,
+        confidence=of_edges(plan.confidence, 2, len(in_the_way)) if plan.upper else each,
     )
-    covers = Chance(1.0, 0.0)
-    edge = outline.edges["left" if plan.show == "left" else "right"]
-    if edge.finish == "scribed":
-        covers = all_above(Joint(edge.blank - joint.mean, joint.covariance), draws=COVER_DRAWS)
+    covers = _covers(outline, meets)
     return FittedPanel(plan, outline, float(room.along(wall, plan.mark, middle).mean[0]) + plan.out, covers)
+
+
+def _at_ceiling(
+    room: KnownRoom,
+    plan: PanelPlan,
+    edge: EdgePlan,
+    stand: tuple[float, float],
+    out: tuple[float, float],
+) -> tuple[MeetingSide, Joint]:
+    """Return the ceiling over a panel, from its front to past its back: its height over the bottom."""
+    deep = np.append(stations(0.0, plan.depth), plan.depth + PAST_WALL)
+    points = [(stand[0] - one * out[0], stand[1] - one * out[1]) for one in (*deep, 0.0, plan.depth)]
+    over = room.level("ceiling", points[: deep.size])
+    if over is None:
+        raise BadInput("nothing says where the ceiling is: expected that its height was read")
+    reach = Joint(over.mean - plan.bottom, over.covariance)
+    if plan.stands and room.level("floor", points[deep.size :]) is not None:
+        reach = _over_floor(room, points, deep.size)
+    if reach.mean.min() <= 0:
+        raise BadInput(
+            f"height: expected the ceiling over its bottom, got {reach.mean.min():g} mm of room there"
+        )
+    across = -deep if plan.show == "left" else deep
+    return meeting(edge, across, reach), reach
+
+
+def _over_floor(room: KnownRoom, points: Sequence[Point], over: int) -> Joint:
+    """Return the ceiling at the first `over` points above the higher of the floor at the others."""
+    both = room.query(
+        lambda scene: [
+            surface_height(scene, "ceiling" if k < over else "floor", *point)
+            for k, point in enumerate(points)
+        ]
+    )
+    highest = over + int(np.argmax(both.mean[over:]))
+    carry = np.eye(over, both.mean.size)
+    carry[:, highest] -= 1.0
+    return Joint(carry @ both.mean, carry @ both.covariance @ carry.T)
+
+
+def _covers(outline: FittedOutline, meets: Mapping[Side, Joint]) -> Chance:
+    """Say how likely the blank reaches wall and ceiling where it is scribed to them; nothing ties the two."""
+    scribed = {side: joint for side, joint in meets.items() if outline.edges[side].finish == "scribed"}
+    if not scribed:
+        return Chance(1.0, 0.0)
+    spare = np.concatenate([outline.edges[side].blank - joint.mean for side, joint in scribed.items()])
+    covariance, start = np.zeros((spare.size, spare.size)), 0
+    for joint in scribed.values():
+        here = slice(start, start + joint.mean.size)
+        covariance[here, here] = joint.covariance
+        start += joint.mean.size
+    return all_above(Joint(spare, covariance), draws=COVER_DRAWS)
 
 
 def _against_foremost(reach: Joint, depth: float) -> Joint:

@@ -4,19 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from fitting.allowance import SAW
 from fitting.panel import PanelPlan, fit_panel
 from fitting.piece import CLEARANCE, EdgePlan
 from fitting.stake import Outcome
-from survey.finding import Finding
+from survey.finding import Finding, finding
 from survey.records import Panel
 from survey.report.boxes import HANGING
-from survey.report.context import Context, NotReady, mm, not_said
+from survey.report.context import Context, NotReady, gap_of, mm, not_made, not_said
 from survey.report.flat import Words, flat_report
-from survey.report.needs import need_floor, need_mark, need_place, need_upright_check
+from survey.report.needs import need_ceiling, need_floor, need_mark, need_place, need_upright_check
 from survey.report.room_for import too_high
 from survey.report.structs import PieceReport
 from survey.report.trim import runs_into, trims_on, width_of
 
+OFF_TYPED = 25.4 / 2
+"""mm by which the ceiling may be off a typed height before it is said (assumption)."""
+TALLER_THAN_ROOM = (
+    "Its blank is taller than the room there: plane its upper edge to the heights given, then stand it up."
+)
 LIMITS = (
     "joint over its edges at walls: the blank covers the wall over its whole height; "
     "not whether it can be brought in"
@@ -38,7 +44,7 @@ def panel_report(context: Context, piece: Panel) -> PieceReport:
             "front": "bottom",
             "back": "top",
         },
-        {show: f"wall {wall}"},
+        {show: f"wall {wall}", **({"back": "the ceiling"} if plan.upper else {})},
         "from the front",
         "from the bottom",
         "depth",
@@ -48,7 +54,7 @@ def panel_report(context: Context, piece: Panel) -> PieceReport:
     flat = flat_report(context, piece, panel.outline, words, plan.thickness)
     points = _footprint(context, piece, plan.mark, plan.out)
     context.note(
-        *too_high(context, piece, points, plan.bottom, plan.bottom + plan.height),
+        *(() if plan.upper else too_high(context, piece, points, plan.bottom, plan.bottom + plan.height)),
         *_over_trim(context, piece, plan),
     )
     return PieceReport(
@@ -67,7 +73,10 @@ def panel_report(context: Context, piece: Panel) -> PieceReport:
         flat.blank_outline,
         flat.edges,
         flat.notches,
-        cautions=HANGING if piece.bottom is not None else (),
+        cautions=(
+            *(HANGING if piece.bottom is not None else ()),
+            *((TALLER_THAN_ROOM,) if plan.upper and plan.upper.finish == "scribed" else ()),
+        ),
         confidence=context.confidence,
         limits=LIMITS,
         readings=context.readings_of(
@@ -85,7 +94,9 @@ def _panel_plan(context: Context, piece: Panel) -> PanelPlan:
         raise NotReady(*missing)
     out = context.signed_out(piece.wall, piece.from_, mm(piece.along))
     bottom = _bottom(context, piece, out)
-    top = bottom + mm(piece.height)
+    upper = _upper(context, piece)
+    height = mm(piece.height) if upper is None else _up_to_ceiling(context, piece, out, bottom)
+    top = bottom + height
     along = context.along(piece.wall, piece.from_, bottom) + out
     context.note(*need_upright_check(context, piece, piece.wall, along, bottom, top))
     return PanelPlan(
@@ -96,10 +107,12 @@ def _panel_plan(context: Context, piece: Panel) -> PanelPlan:
         mm(piece.depth),
         mm(piece.thickness),
         bottom,
-        mm(piece.height),
+        height,
         mm(piece.clearance, CLEARANCE),
         trims_on(context, piece, {piece.wall}, ("baseboard",), bottom, top),
         context.confidence,
+        upper,
+        piece.bottom is None,
     )
 
 
@@ -109,6 +122,34 @@ def _back(context: Context, piece: Panel) -> EdgePlan:
         what = f"how the back edge of `{piece.name}` meets wall `{piece.wall}`"
         raise NotReady(not_said(piece, what, "say `back meets` that wall, scribed or net"))
     return back
+
+
+def _upper(context: Context, piece: Panel) -> EdgePlan | None:
+    """Return what is asked of an upper edge that meets the ceiling, or nothing for an open one."""
+    edge = piece.upper
+    if edge.meets is None or edge.finish == "open":
+        return None
+    if edge.meets != "ceiling" or edge.finish == "filler":
+        why = f"its upper edge is to meet `{edge.meets}`, {edge.finish}, and only the ceiling is worked out"
+        raise NotReady(
+            not_made(piece, why, "say `upper meets ceiling` scribed, net or covered, or leave it out")
+        )
+    return EdgePlan("ceiling", edge.finish, gap_of(edge), mm(edge.saw, SAW))
+
+
+def _up_to_ceiling(context: Context, piece: Panel, out: float, bottom: float) -> float:
+    """Return how high the ceiling is over its bottom, and say where that is not about the height typed."""
+    points = _footprint(context, piece, piece.from_, out)
+    context.note(*need_ceiling(context, piece, points))
+    ceiling = context.room.level("ceiling", points)
+    height = mm(piece.height) if ceiling is None else float(ceiling.mean.max()) - bottom
+    if abs(height - mm(piece.height)) > OFF_TYPED:
+        near = context.printer.near
+        there, typed = near(height).text, near(mm(piece.height)).text
+        what = f"`{piece.name}` meets the ceiling at {there}, and {typed} was typed"
+        do = "look which is right: where an edge meets the ceiling, the ceiling counts"
+        context.note(finding(602, [piece.id], [piece.name], what=what, do=do))
+    return height
 
 
 def _footprint(context: Context, piece: Panel, mark: str, out: float) -> list[tuple[float, float]]:

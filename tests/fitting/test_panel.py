@@ -13,7 +13,7 @@ from fitting.allowance import SAW
 from fitting.errors import BadInput
 from fitting.panel import PanelPlan, fit_panel
 from fitting.piece import CLEARANCE, TYPED_SIZE_SD, EdgePlan, TrimPlan
-from fitting.site import Covering
+from fitting.site import Covering, Level, know_room
 
 SURE = 1e-3  # mm
 BOARD = TrimPlan("baseboard", "back", 3000, 12, "right", 0, 100)
@@ -154,3 +154,73 @@ def test_edge_and_baseboard_share_the_chance():
 def test_a_panel_that_cannot_be_is_refused(changes, words):
     with pytest.raises(BadInput, match=words):
         fit_panel(rooms.known(rooms.corner(90)), panel(**changes))
+
+
+# --- An upper edge at the ceiling
+
+
+def under_ceiling(back=0.0, right=0.0, height=2400.0, floor=0.0, sd=1e-4):
+    """A ceiling that rises `back` for each mm to the back wall and `right` to the right; a level floor."""
+    true = rooms.corner(90)
+    places = [(x, out) for x in (0.0, 700.0, 1400.0) for out in (10.0, 400.0, 800.0)]
+    levels = [
+        Level(
+            f"ceiling {x} {out}", height + right * x - back * out, sd, "ceiling", "back", x, "left-back", out
+        )
+        for x, out in places
+    ]
+    levels += [
+        Level(f"floor {x} {out}", floor, sd, "floor", "back", x, "left-back", out) for x, out in places
+    ]
+    asked = [true.exact(one) for one in rooms.every_reading(true)]
+    return know_room(true.plan(), [*asked, *levels], rooms.NO_WAVES)
+
+
+AT_CEILING = {"height": 2400.0, "upper": EdgePlan("ceiling", "scribed")}
+
+
+@pytest.mark.parametrize(("show", "sign"), [("left", -1), ("right", 1)])
+def test_an_upper_edge_follows_the_ceiling(show, sign):
+    # It rises 0.01 toward the back wall: at the back 2400, at the front, 580 out, 5.8 lower.
+    fitted = fit_panel(under_ceiling(back=0.01), panel(show, **AT_CEILING))
+    edge = fitted.outline.edges["back"]
+    assert edge.final == pytest.approx(2394.2, abs=SURE)
+    assert edge.allowance.range == pytest.approx(5.8, abs=SURE)
+    top = [(x, y) for x, y in fitted.outline.outline if y > 1000]
+    assert sorted(top) == [
+        pytest.approx(corner, abs=0.01) for corner in sorted([(0.0, 2394.2), (sign * 580.0, 2400.0)])
+    ]
+    assert fitted.outline.blank[:, 1].max() == pytest.approx(2400.0 + SAW, abs=SURE)
+
+
+def test_a_ceiling_that_rises_along_the_wall_does_so_to_the_place_of_the_panel():
+    # 900 from the corner at 0.002: 1.8 higher all along.
+    edge = fit_panel(under_ceiling(right=0.002), panel(**AT_CEILING)).outline.edges["back"]
+    assert edge.final == pytest.approx(2401.8, abs=SURE)
+    assert edge.allowance.range < SURE
+
+
+def test_a_net_upper_edge_keeps_its_gap():
+    plan = panel(height=2400.0, upper=EdgePlan("ceiling", "net", 3.0))
+    assert fit_panel(under_ceiling(), plan).outline.outline[:, 1].max() == pytest.approx(2397.0, abs=SURE)
+
+
+def test_one_that_stands_counts_the_floor_and_what_is_unknown_of_it():
+    # The floor at -20: from there 2420. Its readings' errors are then in the height too, which makes the
+    # variance at each place about twice as great (its sd 1.41 times; of the worst place together, less).
+    hung = fit_panel(under_ceiling(floor=-20.0, sd=2.0), panel(**AT_CEILING | {"bottom": -20.0}))
+    stands = fit_panel(
+        under_ceiling(floor=-20.0, sd=2.0), panel(**AT_CEILING | {"bottom": -20.0}, stands=True)
+    )
+    for fitted in (hung, stands):
+        assert fitted.outline.edges["back"].final == pytest.approx(2420.0, abs=SURE)
+    less, more = (one.outline.edges["back"].allowance.unknown for one in (hung, stands))
+    assert 1.41 * less > more > 1.2 * less > 0
+    assert stands.covers.value >= 0.985
+
+
+def test_a_panel_over_the_ceiling_or_with_none_read_is_refused():
+    with pytest.raises(BadInput, match="nothing says where the ceiling is"):
+        fit_panel(rooms.known(rooms.corner(90)), panel(**AT_CEILING))
+    with pytest.raises(BadInput, match="expected the ceiling over its bottom, got -100 mm"):
+        fit_panel(under_ceiling(), panel(**AT_CEILING | {"bottom": 2500.0}))

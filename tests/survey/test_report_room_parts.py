@@ -549,3 +549,37 @@ def floor_falls_alike():
 def test_every_part_names_the_readings_it_rests_on():
     report = report_of(*ALL)
     assert all(one.readings for one in report.pieces)
+
+
+# --- Panels up to the ceiling
+
+
+def up_to_ceiling(upper="upper meets ceiling scribed", height=2400):
+    return (
+        f"panel end on back along 800 from left-back shows left depth 420 thickness 18 height {height}, "
+        f"back meets back scribed, {upper}"
+    )
+
+
+def test_a_panel_scribed_to_the_ceiling_is_as_high_as_the_room():
+    # The floor at 0 and the ceiling at 1000 + 1400.
+    report = report_of(up_to_ceiling())
+    told = piece(report, "end")
+    assert sizes(told.finished)["height"] == "2400 mm"
+    top = edge(told, "top")
+    assert (top.meets, top.finish) == ("the ceiling", "scribed")
+    assert told.blank[1].size.mm > 2401.5
+    assert any("taller than the room" in one for one in told.cautions)
+    assert numbers(report) == []
+
+
+def test_a_typed_height_that_is_not_the_ceilings_is_said():
+    (one,) = found(report_of(up_to_ceiling(height=2300)), 602)
+    assert "meets the ceiling at 2400 mm, and 2300 mm was typed" in one.says
+
+
+def test_what_a_panel_meets_above_is_the_ceiling_and_it_must_have_been_read():
+    report = report_of(up_to_ceiling("upper meets left scribed"))
+    assert "only the ceiling is worked out" in found(report, 502)[0].says
+    unread = report_of(up_to_ceiling(), room=without(ALCOVE, "drop ceiling"))
+    assert "where the ceiling is over `end`" in found(unread, 306)[0].says
