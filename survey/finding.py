@@ -125,6 +125,33 @@ NUMBERS: dict[int, tuple[Severity, str, str]] = {
     ),
     514: ("doubt", "`{piece}` goes in with a chance of {chance} only", "{do}"),
     515: ("hint", "how likely `{piece}` fits cannot be worked out: {why}", "look at its gaps and its walls"),
+    516: ("stops", "`{piece}` cannot be kept where its pins ask: {which}", "{do}"),
+    517: (
+        "stops",
+        "`{piece}` ends a run {size} wide in all ({names}); there are {room} for it",
+        "take {less} off one of them, or off a gap between them",
+    ),
+    518: (
+        "stops",
+        "nothing holds `{piece}`: {why}",
+        "say where one of them stands: a wall at its side, or `along`",
+    ),
+    519: (
+        "doubt",
+        "`{piece}` and `{other}` overlap by {by} along wall `{wall}`",
+        "move one of them by that, or make it narrower",
+    ),
+    520: ("doubt", "`{piece}` and `{other}` both lie on `{cabinet}`", "withdraw one, or say another cabinet"),
+    521: (
+        "stops",
+        "in line with `{line}`, `{piece}` stands {by} into {what}",
+        "put it that much to the {way} of the line (`off`), or make it narrower",
+    ),
+    522: (
+        "stops",
+        "`{piece}` cannot come even with the front of `{other}`: its back is {by} too deep for its wall",
+        "make it that much less deep, or bring `{other}` forward",
+    ),
     524: (
         "doubt",
         "`{piece}` opens to {reached} only, not to {asked}: it strikes {obstacle}",
@@ -224,6 +251,28 @@ NUMBERS: dict[int, tuple[Severity, str, str]] = {
         "hint",
         "`{item}` measures {size} {measured}, and was promised at {promised}: {by} {more}",
         "what of `{piece}` was made to the promise must be made to the measure",
+    ),
+    570: ("doubt", "`{piece}` does not go {where}: {lacks} is lacking", "{do}"),
+    571: (
+        "doubt",
+        "whether `{piece}` goes {where} is too tight to call: {room}, known to {known}",
+        "measure both once more, or {do}",
+    ),
+    572: (
+        "doubt",
+        "`{name}` on the way in has no {what}, so nobody can say what goes past it",
+        "measure it and add it",
+    ),
+    575: ("hint", "`{piece}` weighs about {weight}: more than one person should lift", "{do}"),
+    576: (
+        "hint",
+        "what `{piece}` weighs is not known: {why}",
+        "weigh it, and say `weighs`; lift nothing alone that was not weighed",
+    ),
+    577: (
+        "hint",
+        "whether `{piece}` can be stood up is not known: nothing says how high the ceiling is there",
+        "read drops from the level line to the ceiling over it",
     ),
     585: (
         "doubt",
