@@ -6,11 +6,13 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from fitting.cabinet import CabinetPlan, FittedCabinet, SideName, fit_cabinet
+from fitting.cabinet import CabinetPlan, FittedCabinet, Neighbour, SideName, fit_cabinet, side_gap
 from fitting.filler import filler_options
+from fitting.placement import At, Reach
 from fitting.strip import NARROWEST
 from survey.finding import Finding, finding
-from survey.records import BoxPiece, Edge, Piece, TallCabinet
+from survey.records import BoxPiece, Piece, TallCabinet
+from survey.report.base import base_measures, need_base
 from survey.report.context import Context, NotReady, mm, not_made, not_said
 from survey.report.needs import (
     LOOKED_AT,
@@ -22,7 +24,9 @@ from survey.report.needs import (
     need_upright_check,
 )
 from survey.report.room_for import beyond_open_end, too_high
+from survey.report.run import SIDES, asked_gap, edge_at, held_by, neighbours, overlaps, run_too_wide
 from survey.report.said_twice import box_said_twice, gaps_not_kept, wrong_end
+from survey.report.sits import aim_words, out_of_line, pins_of, refuse_aim, refuse_clash, what_of
 from survey.report.structs import EdgeReport, NamedDimension, PieceReport
 from survey.report.trim import runs_into, span_in, trims_on
 
@@ -41,14 +45,18 @@ def box_report(context: Context, piece: BoxPiece) -> PieceReport:
     """Tell a cabinet: sizes as typed, place and gaps as computed."""
     box = fitted_box(context, piece)
     context.at_stake(piece, box.stake)
-    context.note(*_in_the_way(context, piece, box))
+    context.note(*_in_the_way(context, piece, box), *overlaps(context, piece, box, _known(context)))
     near = context.printer.near
     sizes = tuple(
         NamedDimension(name, near(mm(getattr(piece, name)))) for name in ("width", "height", "depth")
     )
     edges = [
-        EdgeReport(side, f"wall {gap.wall}", _edge_at(piece, side).finish, near(gap.least))
+        EdgeReport(side, f"wall {gap.wall}", edge_at(piece, side).finish, near(gap.least))
         for side, gap in box.sides.items()
+    ]
+    edges += [
+        EdgeReport(side, f"cabinet {other.name}", edge_at(piece, side).finish, near(gap))
+        for side, other, gap in _beside(context, piece, box)
     ]
     return PieceReport(
         piece.name,
@@ -58,13 +66,13 @@ def box_report(context: Context, piece: BoxPiece) -> PieceReport:
         piece.grain,
         piece.quantity,
         datum="its own box: cut square",
-        rule=_rule(piece),
+        rule=_rule(context, piece, box),
         finished=sizes,
         blank=sizes,
         edges=tuple(edges),
         measures=tuple(_measures(context, piece, box)),
         cautions=HANGING if piece.bottom is not None else (),
-        readings=context.readings_of(walls_of(box), rests_on(piece)),
+        readings=context.readings_of(walls_of(box) | box.placed.walls(), rests_on(piece) | _held_from(box)),
     )
 
 
@@ -111,19 +119,48 @@ def face_along(context: Context, box: FittedCabinet, side: SideName) -> float:
 
 def _fitted(context: Context, piece: BoxPiece) -> FittedCabinet:
     sides = _side_walls(context, piece)
-    _refuse(_missing(context, piece, sides))
-    box = fit_cabinet(context.room, _plan(context, piece, sides, mm(piece.bottom)))
+    held = held_by(context, piece)
+    if isinstance(held, Finding):
+        raise NotReady(held)
+    refuse_aim(piece, {"back", *sides}, None if held is None else held[1].name)
+    _refuse([*_missing(context, piece, sides, held is not None), *need_base(piece)])
+    beside = None
+    if held is not None:
+        side, other = held
+        beside = Neighbour(side, fitted_box(context, other), asked_gap(piece, side))
+    box = fit_cabinet(context.room, _plan(context, piece, sides, mm(piece.bottom)), beside)
     if piece.bottom is None:
         _refuse(need_floor(context, piece, footprint(box)))
         floor = context.room.level("floor", footprint(box))
         highest = 0.0 if floor is None else float(floor.mean.max())
-        box = fit_cabinet(context.room, _plan(context, piece, sides, highest))
+        box = fit_cabinet(context.room, _plan(context, piece, sides, highest), beside)
     for side, wall in sides.items():
         face = face_along(context, box, side)
         _refuse(need_upright_check(context, piece, wall, face, box.plan.bottom, box.plan.top))
+    _refuse(refuse_clash(context, piece, box.clash))
     _refuse([*_too_wide(context, piece, box), *too_high(context, piece, footprint(box), *_height(box))])
-    context.note(*gaps_not_kept(context, piece, box))
+    _refuse(_too_deep(context, piece, box))
+    context.note(*(() if piece.aim or piece.pins else gaps_not_kept(context, piece, box)))
     return box
+
+
+def _known(context: Context) -> dict[str, FittedCabinet]:
+    return {name: box for name, (box, _) in context.cabinets.items()}
+
+
+def _beside(
+    context: Context, piece: BoxPiece, box: FittedCabinet
+) -> Iterator[tuple[SideName, BoxPiece, float]]:
+    """Give the cabinets that its sides meet, as far as they have a place, and the least gap to each."""
+    known = _known(context)
+    for side, other in neighbours(context, piece).items():
+        if other.name in known and known[other.name].plan.wall == box.plan.wall:
+            yield side, other, side_gap(box, side, known[other.name])
+
+
+def _held_from(box: FittedCabinet) -> set[str]:
+    """Return the mark that its place is measured from, or that of the cabinet it stands beside."""
+    return {box.placed.lateral.name} if isinstance(box.placed.lateral, At) else set()
 
 
 def _refuse(findings: list[Finding]) -> None:
@@ -135,32 +172,32 @@ def _height(box: FittedCabinet) -> tuple[float, float]:
     return box.plan.bottom, box.plan.top
 
 
-def _edge_at(piece: BoxPiece, side: SideName) -> Edge:
-    return piece.left if side == "left" else piece.right
-
-
 def _side_walls(context: Context, piece: BoxPiece) -> dict[SideName, str]:
     walls: dict[SideName, str] = {}
-    sides: tuple[SideName, ...] = ("left", "right")
-    for side in sides:
-        edge = _edge_at(piece, side)
+    beside = neighbours(context, piece)
+    for side in SIDES:
+        edge = edge_at(piece, side)
         if edge.meets is None:
             continue
         if edge.finish not in ("filler", "net"):
             why = f"its {side} side is to be {edge.finish}, and a box's side is only set off a wall"
             raise NotReady(not_made(piece, why, "say filler or net, and make what is scribed a panel"))
-        walls[side] = context.met_wall(piece, side, edge)
+        if side not in beside:
+            walls[side] = context.met_wall(piece, side, edge)
     return walls
 
 
-def _missing(context: Context, piece: BoxPiece, sides: dict[SideName, str]) -> list[Finding]:
+def _missing(context: Context, piece: BoxPiece, sides: dict[SideName, str], beside: bool) -> list[Finding]:
     middle = mm(piece.bottom) + mm(piece.height) / 2
     missing = [*box_said_twice(piece, bool(sides))]
     missing += need_place(context, piece, [piece.wall, *sides.values()])
     for side, other in sides.items():
         missing += wrong_end(context, piece, side, piece.wall, other)
         missing += need_corner(context, piece, piece.wall, other, middle)
-    if sides:
+    if piece.aim is not None and piece.aim.line is not None:
+        missing += box_said_twice(piece, True)
+        return missing + need_mark(context, piece, piece.wall, piece.aim.line, 0.0)
+    if sides or beside:
         return missing
     if piece.from_ is None or piece.along is None:
         what = f"where `{piece.name}` stands along wall `{piece.wall}`"
@@ -169,6 +206,9 @@ def _missing(context: Context, piece: BoxPiece, sides: dict[SideName, str]) -> l
 
 
 def _plan(context: Context, piece: BoxPiece, sides: dict[SideName, str], bottom: float) -> CabinetPlan:
+    line = None if piece.aim is None else piece.aim.line
+    width = mm(piece.width)
+    out = context.signed_out(piece.wall, piece.from_, mm(piece.along), width)
     return CabinetPlan(
         piece.wall,
         mm(piece.width),
@@ -179,26 +219,42 @@ def _plan(context: Context, piece: BoxPiece, sides: dict[SideName, str], bottom:
         sides.get("right"),
         None if piece.left.gap is None else mm(piece.left.gap),
         None if piece.right.gap is None else mm(piece.right.gap),
-        piece.from_,
-        context.signed_out(piece.wall, piece.from_, mm(piece.along), mm(piece.width)),
+        line or piece.from_,
+        out_of_line(piece, width) if line else out,
+        line is not None,
+        what_of(piece),
+        pins_of(piece),
+        piece.aim is not None and piece.aim.what == "even front",
     )
 
 
-def footprint(box: FittedCabinet) -> list[tuple[float, float]]:
-    """Return its corners in the plan: left front, left back, right front, right back."""
-    return [box.placed.frame.to_room(x, y) for x in (box.left, box.right) for y in (0.0, box.plan.depth)]
+def footprint(box: FittedCabinet, recess: float = 0.0) -> list[tuple[float, float]]:
+    """Return its corners in the plan: left front, left back, right front, right back; its front ones so far
+    behind the face (mm)."""
+    return [box.placed.frame.to_room(x, y) for x in (box.left, box.right) for y in (recess, box.plan.depth)]
 
 
 def rests_on(piece: BoxPiece) -> set[str]:
     """Return what else than walls says where a cabinet is."""
     floor = {"floor"} if piece.bottom is None else set()
-    return floor | ({piece.from_} if piece.from_ else set())
+    line = piece.aim.line if piece.aim is not None else None
+    return floor | ({piece.from_} if piece.from_ else set()) | ({line} if line else set())
 
 
-def _rule(piece: BoxPiece) -> str:
+def _rule(context: Context, piece: BoxPiece, box: FittedCabinet) -> str:
     back = "its sides and rails touch" if piece.back == "set in" else "its back touches"
     low = "it stands on the floor's highest point" if piece.bottom is None else "it hangs at the height given"
-    return f"plumb and level; {back} where wall `{piece.wall}` stands out most over its height; {low}"
+    if piece.bottom is None and piece.base == "legs":
+        low = "its legs stand on the floor, their height counted from its highest point"
+    if piece.bottom is None and piece.base == "loose base":
+        low = "its loose base is levelled on the floor's highest point"
+    held = None if box.beside is None else held_by(context, piece)
+    other = held[1].name if isinstance(held, tuple) else None
+    if box.beside is not None:
+        gap = context.printer.near(box.beside.gap).text
+        low += f"; its {box.beside.side} side {gap} from cabinet `{other}`, where they come nearest"
+    sits = f"plumb and level; {back} where wall `{piece.wall}` stands out most over its height; {low}"
+    return sits + aim_words(context, piece, other)
 
 
 def _measures(context: Context, piece: BoxPiece, box: FittedCabinet) -> Iterator[NamedDimension]:
@@ -210,11 +266,10 @@ def _measures(context: Context, piece: BoxPiece, box: FittedCabinet) -> Iterator
                 yield named(f"gap at the {side}, {level} {place}", gap.at(up, deep)[0])
     if behind_checked(context, box):
         yield named("largest gap behind", float(box.back_gap.max()))
-    floor = context.room.level("floor", footprint(box)) if piece.bottom is None else None
-    if floor is not None:
-        names = ("left front", "left back", "right front", "right back")
-        for name, height in zip(names, floor.mean, strict=True):
-            yield named(f"shim at the {name}", plan.bottom - float(height))
+    if piece.bottom is None and context.room.level("floor", footprint(box)) is not None:
+        yield from base_measures(context, piece, box, footprint(box), footprint(box, mm(piece.kick_depth)))
+    for side, other, between in _beside(context, piece, box):
+        yield named(f"least gap to `{other.name}` at the {side}", between)
     if len(box.sides) == 2:
         yield from _options(context, box)
 
@@ -243,9 +298,13 @@ def behind_checked(context: Context, box: FittedCabinet) -> bool:
 def _too_wide(context: Context, piece: BoxPiece, box: FittedCabinet) -> list[Finding]:
     """Refuse a box that is wider than its alcove, whose gap leaves it none, or that runs into a wall."""
     printer = context.printer
+    refused = run_too_wide(context, piece, box, BINDS) or _line_in_wall(context, piece, box)
+    if refused:
+        return refused
     if len(box.sides) < 2:
         ends: dict[SideName, float] = {"left": box.left, "right": box.right}
-        open_ends = {side: x for side, x in ends.items() if side not in box.sides}
+        met = {*box.sides, *neighbours(context, piece)}
+        open_ends = {side: x for side, x in ends.items() if side not in met}
         places = [(y, up) for y in (0.0, box.plan.depth) for up in _height(box)]
         return beyond_open_end(context, piece, box.placed, open_ends, places)
     total = sum(gap.least for gap in box.sides.values())
@@ -257,6 +316,32 @@ def _too_wide(context: Context, piece: BoxPiece, box: FittedCabinet) -> list[Fin
         return [finding(501, [piece.id], [piece.name], piece=piece.name, size=size, room=room)]
     why = f"with the gap asked for, it runs into wall `{tight.wall}`"
     return [not_made(piece, why, f"leave it out, or ask for {printer.down(total).text} at the most")]
+
+
+def _line_in_wall(context: Context, piece: BoxPiece, box: FittedCabinet) -> list[Finding]:
+    """Refuse a box that the line it keeps puts into a wall."""
+    if piece.aim is None or piece.aim.line is None:
+        return []
+    for side, gap in box.sides.items():
+        if gap.least < -BINDS:
+            way = "right" if side == "left" else "left"
+            by = context.printer.up(-gap.least).text
+            words = {"line": piece.aim.line, "what": f"wall `{gap.wall}`", "by": by, "way": way}
+            return [finding(521, [piece.id], [piece.name], piece=piece.name, **words)]
+    return []
+
+
+def _too_deep(context: Context, piece: BoxPiece, box: FittedCabinet) -> list[Finding]:
+    """Refuse a box that comes even with its neighbour's front only if its back stood in the wall."""
+    plan, held = box.plan, held_by(context, piece)
+    if not plan.even_front or not isinstance(held, tuple):
+        return []
+    back = [Reach("back", plan.wall, one.x, plan.depth, one.up) for one in box.placed.back]
+    least = float(box.placed.expect(back).min())
+    if least >= -BINDS:
+        return []
+    by = context.printer.up(-least).text
+    return [finding(522, [piece.id], [piece.name], piece=piece.name, other=held[1].name, by=by)]
 
 
 def _in_the_way(context: Context, piece: BoxPiece, box: FittedCabinet) -> Iterator[Finding]:
