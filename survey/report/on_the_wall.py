@@ -8,7 +8,7 @@ from typing import Final
 
 from msgspec.structs import replace
 
-from fitting.mirror import REFLECTING_EDGE, HungMirror, KeptClear, MirrorPlan, hang_mirror
+from fitting.mirror import HungMirror, KeptClear, MirrorPlan, hang_mirror
 from fitting.shelf import FittedShelf, turning
 from survey.finding import Finding, finding
 from survey.records import BoxPiece, Electrical, Mirror, Shelf, Splash, Top
@@ -16,6 +16,7 @@ from survey.report.as_typed import as_typed, typed_sizes
 from survey.report.boxes import HANGING, fitted_box, rests_on, walls_of
 from survey.report.context import Context, NotReady, mm, not_made, not_said
 from survey.report.needs import need_mark, need_place
+from survey.report.planning import reflecting_edge
 from survey.report.room_for import too_high
 from survey.report.structs import NamedDimension, PieceReport
 from survey.report.tops import top_named, top_report
@@ -94,7 +95,7 @@ def mirror_report(context: Context, piece: Mirror) -> PieceReport:
     context.note(*_past_the_wall(context, piece, hung), *_in_the_way(context, piece, hung))
     x, y = _point(context, piece.wall, plan.centre)
     context.note(*too_high(context, piece, [(x, y)], hung.bottom, hung.top))
-    context.note(*_reflecting_edge(context, piece, hung, (x, y)))
+    context.note(*reflecting_edge(context, piece, hung.bottom, (x, y)))
     sizes = typed_sizes(context, piece)
     weight = f"As glass it weighs about {hung.kilograms:.0f} kg, more with a frame: two people lift it."
     if hung.kilograms < TWO_LIFT:
@@ -308,21 +309,6 @@ def _in_the_way(context: Context, piece: Mirror, hung: HungMirror) -> Iterator[F
 
 def _way(way: str) -> str:
     return way if way in ("up", "down") else f"to the {way}"
-
-
-def _reflecting_edge(
-    context: Context, piece: Mirror, hung: HungMirror, point: tuple[float, float]
-) -> Iterator[Finding]:
-    """2010 ADA Standards 603.3, from memory: over a lavatory or counter 40 in at the most."""
-    floor = context.room.level("floor", [point])
-    if floor is None:
-        return
-    height = hung.reflects_from(float(floor.mean[0]))
-    if height > REFLECTING_EDGE:
-        what = f"the lower edge of `{piece.name}`"
-        rule = "40 in at the most over a lavatory or counter (2010 ADA Standards 603.3, from memory)"
-        told = context.printer.near(height).text
-        yield finding(553, [piece.id], [piece.name], what=what, height=told, rule=rule)
 
 
 def _mirror_rule(piece: Mirror) -> str:

@@ -15,6 +15,7 @@ from survey.report.boxes import cabinet_named, rests_on, walls_of
 from survey.report.context import Context, NotReady, mm, not_made, not_said
 from survey.report.flat import Words, ends_at, flat_report, width_at
 from survey.report.needs import need_corner, need_level_check, need_mark, need_place
+from survey.report.planning import basin_height
 from survey.report.room_for import beyond_open_end
 from survey.report.said_twice import top_said_twice, wrong_end
 from survey.report.structs import Dimension, NamedDimension, PieceReport
@@ -44,6 +45,7 @@ def top_report(context: Context, piece: Top) -> PieceReport:
         *_beyond_open_ends(context, piece, top),
         *_both_ends(piece, plan),
         *_narrower_in_front(context, piece, plan, top),
+        *basin_height(context, piece, top),
     )
     walls = {plan.wall, *(edge.wall for edge in (plan.left, plan.right, plan.back) if edge)}
     walls |= walls_of(box) if box else set()

@@ -284,7 +284,7 @@ def test_a_return_is_as_high_as_the_floor_is_low_there():
     ("lines", "number", "says"),
     [
         ((BASE.replace(" toe depth 75", ""), kick()), 306, "how far behind the face of `base`"),
-        ((f"{BASE} bottom 300", kick()), 502, "hangs on the wall"),
+        ((HUNG, kick().replace("of base", "of hung")), 502, "hangs on the wall"),
         ((BASE, kick(width=912)), 501, "`kick` is 912 mm wide; there are 906 mm"),
         ((COUNTER, kick().replace("of base", "of counter")), 103, "names `counter`"),
     ],
@@ -583,3 +583,21 @@ def test_what_a_panel_meets_above_is_the_ceiling_and_it_must_have_been_read():
     assert "only the ceiling is worked out" in found(report, 502)[0].says
     unread = report_of(up_to_ceiling(), room=without(ALCOVE, "drop ceiling"))
     assert "where the ceiling is over `end`" in found(unread, 306)[0].says
+
+
+# --- Heights to check if asked
+
+
+@pytest.mark.parametrize(("up", "said"), [(812, True), (813, False), (1092, False), (1093, True)])
+def test_a_basins_height_outside_what_guides_recommend_is_a_hint(up, said):
+    # 32 in = 812.8 mm, 43 in = 1092.2 mm (trade-facts 4.2); the floor is at 0.
+    room = [line.replace("up 850 from", f"up {up} from") for line in ALCOVE]
+    basin = ("bought bowl: basin, width 400 depth 300", "cut out hole in counter for bowl")
+    hints = found(report_of(COUNTER.replace("up 850", f"up {up}"), *basin, room=room), 553)
+    assert bool(hints) is said
+    assert all("606.3" in one.says and one.severity == "hint" for one in hints)
+
+
+def test_a_top_with_nothing_cut_out_has_no_usual_height():
+    room = [line.replace("up 850 from", "up 700 from") for line in ALCOVE]
+    assert found(report_of(COUNTER.replace("up 850", "up 700"), room=room), 553) == []
