@@ -11,9 +11,8 @@ from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from survey.app.new_piece import free_name
-from survey.app.record_form import Question, questions
+from survey.app.record_form import Question, questions, value_of
 from survey.app.typed import typeset
-from survey.errors import RecordError
 from survey.records import (
     KINDS,
     AccessPanel,
@@ -21,27 +20,37 @@ from survey.records import (
     Assumption,
     BoughtItem,
     Corner,
+    CutOut,
     Electrical,
     Feature,
     FloorHeat,
     Layer,
+    Machine,
     Mark,
     Opening,
+    Oversize,
+    Piece,
     Position,
     Record,
     RoughIn,
+    Seam,
+    Shelf,
     Stock,
     Stud,
     Survey,
+    Top,
     Trim,
     TypedLength,
     Wall,
+    Way,
     kind_of,
 )
 from survey.records.base import LengthUnit
 
 FLOOR: Final = "floor"
-KEPT: Final = (Feature, Mark, BoughtItem, Stock, Area, Assumption)
+OF_PIECES: Final = (BoughtItem, Stock, CutOut, Seam, Oversize, Machine, Way)
+"""Kinds of record that pieces are cut by, from, and carried past."""
+KEPT: Final = (Feature, Mark, Area, Assumption, *OF_PIECES)
 """Kinds of record that the feature page is for."""
 
 
@@ -97,7 +106,21 @@ OFF_WALL: Final = (
     Sort("Layers of a wall or floor", "area"),
     Sort("Something taken as given", "assumption"),
 )
-SORTS: Final = {one.key: one for one in (*ON_WALL, *OFF_WALL)}
+FOR_PIECES: Final = (
+    Sort("Cut-out", "cut-out"),
+    Sort("Seam or joint", "seam", "seam"),
+    Sort("Bought item", "bought-item"),
+    Sort("Doorway on the way in", "way", "doorway"),
+    Sort("Passage on the way in", "way", "passage"),
+    Sort("Corner on the way in", "way", "corner"),
+    Sort("Stairs on the way in", "way", "stairs"),
+    Sort("Ceiling on the way in", "way", "ceiling"),
+    Sort("Sheet, board or slab on hand", "stock"),
+    Sort("Machine's bed", "machine"),
+    Sort("How much to leave over", "oversize"),
+)
+"""What pieces are cut to suit, from, on, and carried past."""
+SORTS: Final = {one.key: one for one in (*FOR_PIECES, *ON_WALL, *OFF_WALL)}
 
 WORDS: Final = {
     "type": "what it is", "toward": "runs from there to the", "projection": "how far it stands out",
@@ -106,6 +129,13 @@ WORDS: Final = {
     "knob": "how far its knob stands out",
 }  # fmt: skip
 """Fields that are said otherwise of things than of other records."""
+NAMES: Final[dict[str, dict[str, tuple[type[Any], ...]]]] = {
+    "cut-out": {"of": (Top, Shelf), "item": (BoughtItem,), "over": (Feature, Mark)},
+    "seam": {"of": (Top, Shelf)},
+    "oversize": {"of": (Piece,)},
+    "bought-item": {"of": (Piece,)},
+}
+"""By kind and field: records of which kinds a field can name."""
 SAYS_NOTHING: Final = frozenset({"name", "id", "note", "text", "device", "person", "replaces"})
 """Fields that never name another thing."""
 
@@ -129,6 +159,8 @@ def name_for(sort: Sort, survey: Survey, said: str = "") -> str:
     'basin'
     """
     word = sort.type if sort.type not in ("", "other", "box") else sort.kind
+    if sort.kind == "way":
+        word = f"way-{word}"
     spoken = re.findall(r"[^\W\d_][\w-]{2,39}", said.partition(",")[0])
     return free_name(spoken[-1].lower() if spoken else word.replace(" ", "-"), survey)
 
@@ -140,8 +172,12 @@ def sort_of(record: Record) -> Sort:
 
 
 def called(record: Record) -> str:
-    """Return a thing's name, or what an assumption is about."""
-    return f"{record.what} of {record.of}" if isinstance(record, Assumption) else str(record.name)  # type: ignore[attr-defined]
+    """Return a thing's name, or what an assumption or a rule is about."""
+    if isinstance(record, Assumption):
+        return f"{record.what} of {record.of}"
+    if isinstance(record, Oversize):
+        return f"{record.purpose}, {record.of or 'the whole shop'}"
+    return str(record.name)  # type: ignore[attr-defined]
 
 
 def asked(kind: str) -> tuple[Question, ...]:
@@ -158,6 +194,9 @@ def choices(question: Question, kind: str, answers: Mapping[str, Any], survey: S
     walls = tuple(wall.name for wall in survey.of(Wall))
     if question.field == "wall":
         return walls if kind == "mark" else (*walls, FLOOR)
+    if kind in NAMES and question.field in NAMES[kind]:
+        named = {one.name for one in survey.of(*NAMES[kind][question.field])}
+        return tuple(sorted(named))
     if kind == "assumption" and question.field == "of":
         what = answers.get("what")
         corners = tuple(corner.name for corner in survey.of(Corner))
@@ -165,40 +204,18 @@ def choices(question: Question, kind: str, answers: Mapping[str, Any], survey: S
     return ()
 
 
-def answer_words(value: Any) -> str:
-    """Say an answer as the form shows it.
-
-    >>> answer_words(TypedLength("1 1/2", "in")), answer_words(True), answer_words(None)
-    ('1 1⁄2″', 'yes', '')
-    """
-    if isinstance(value, TypedLength):
-        return typeset(value.text, value.unit)
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    return "" if value is None else str(value)
-
-
 def taken(question: Question, text: str, unit: LengthUnit) -> Any:
-    """Return what a typed or chosen answer means in the record; empty is what stands without one.
+    """Return what a typed or chosen answer means in the record; a name is one word.
 
     Raises
     ------
     RecordError
-        A number that is none, or a name of more than one word.
+        A number that is none, or parts that cannot be read.
     QuantityError
         A length that is none.
     """
-    if not text:
-        return question.usual
-    if question.sort == "length":
-        return TypedLength(text, unit)
-    if question.sort == "yes or no":
-        return text == "yes"
-    if question.sort == "number":
-        if not text.isdigit():
-            raise RecordError(f"{question.words}: expected a whole number, got {text!r}: type digits only")
-        return int(text)
-    return "-".join(text.split()) if question.field == "name" else text
+    value = value_of(question, text, unit)
+    return "-".join(text.split()) if text and question.field == "name" else value
 
 
 def lacking(kind: str, answers: Mapping[str, Any]) -> tuple[str, ...]:
@@ -221,10 +238,14 @@ def position_words(reading: Position) -> str:
     """
     said = []
     if reading.along is not None:
-        said.append(f"{answer_words(reading.along)} along from {reading.from_}")
+        said.append(f"{_length_words(reading.along)} along from {reading.from_}")
     named = ((reading.up, "up"), (reading.below, "below the level line"), (reading.out, "out"))
-    said += [f"{answer_words(value)} {words}" for value, words in named if value is not None]
+    said += [f"{_length_words(value)} {words}" for value, words in named if value is not None]
     return ", ".join(said)
+
+
+def _length_words(value: TypedLength) -> str:
+    return typeset(value.text, value.unit)
 
 
 def layer_words(layer: Layer) -> str:

@@ -11,15 +11,18 @@ from msgspec.structs import replace
 
 from survey.app.new_piece import free_name, goes_with
 from survey.app.piece_sides import edge_fields, edge_says, own_wall, typeset_length
-from survey.app.record_form import Question, questions
+from survey.app.record_form import Question, questions, shown_of, value_of
 from survey.errors import RecordError
 from survey.records import (
+    BoughtItem,
     BoxPiece,
     Corner,
     Edge,
     Feature,
     Filler,
     Mark,
+    Obstacle,
+    Opening,
     Piece,
     Record,
     SizedPiece,
@@ -32,13 +35,20 @@ from survey.records.base import LengthUnit
 
 ORDER: Final = (
     "width", "height", "depth", "thickness", "bottom", "up", "overhang", "end_overhang", "setback",
-    "on", "beside", "side", "of", "wall", "show", "along", "from_", "back", "clearance", "saw",
-    "material", "grain", "quantity", "name", "note",
+    "on", "beside", "side", "of", "wall", "show", "along", "from_", "centred", "back", "aim", "pins",
+    "base", "kick_height", "kick_depth", "hinge", "hinges", "opens", "sits", "from_left", "from_top", "pull",
+    "slide", "slide_clearance", "stuff", "front_thickness", "side_thickness", "groove", "stile", "rail",
+    "openings", "floor", "angle", "may_be_cut", "front_left", "front_right", "profile", "profile_depth",
+    "rule", "runs_on", "clearance", "saw", "material", "grain", "quantity", "kilograms", "name", "note",
 )  # fmt: skip
 HINTS: Final = {
     "bottom": "stands on the floor", "up": "lies on its cabinet", "overhang": "flush",
     "end_overhang": "flush", "setback": "flush with the face", "clearance": "as usual",
-    "saw": "as usual", "grain": "none", "on": "on no cabinet",
+    "saw": "as usual", "grain": "none", "on": "on no cabinet", "aim": "pushed home, as usual",
+    "pins": "none", "kick_height": "no toe space", "kick_depth": "no toe space", "front_left": "square",
+    "front_right": "square", "profile_depth": "none", "kilograms": "by its volume",
+    "from_left": "in the middle", "from_top": "flush", "pull": "none", "opens": "square, 90°",
+    "runs_on": "on nothing", "centred": "over nothing", "slide": "not chosen",
 }  # fmt: skip
 """What holds where a row has no answer."""
 WORDS: Final = {
@@ -49,7 +59,7 @@ WORDS: Final = {
 """Fields that are said otherwise of pieces than of other records."""
 OFTEN_OPEN: Final = ("upper",)
 """Edges that meet nothing as a rule, so that nobody is told."""
-REFERS: Final = ("on", "beside", "of", "about", "piece")
+REFERS: Final = ("on", "beside", "of", "about", "piece", "runs_on", "centred")
 """Fields by which other records name a piece."""
 
 
@@ -71,8 +81,9 @@ def entries(piece: Piece, survey: Survey) -> tuple[Entry, ...]:
     asked = [one for one in questions(type(piece)) if one.field not in edges and one.field in ORDER]
     asked.sort(key=lambda one: ORDER.index(one.field))
     rows = []
+    unit = survey.job.unit if survey.job else "in"
     for one in asked:
-        answer = answer_of(piece, one.field)
+        answer = answer_of(piece, one, unit)
         if answer or one.field not in needless:
             words = WORDS.get(one.field, one.words)
             rows.append(
@@ -109,14 +120,14 @@ def _said_elsewhere(piece: Piece) -> Iterator[str]:
         yield from ("overhang", "end_overhang")
 
 
-def answer_of(piece: Piece, field: str) -> str:
+def answer_of(piece: Piece, question: Question, unit: LengthUnit = "in") -> str:
     """Return what a field holds, as a person reads it; empty where it holds nothing."""
-    value = getattr(piece, field)
+    value = getattr(piece, question.field)
+    if question.field == "grain" and value == "none":
+        return ""
     if isinstance(value, TypedLength):
         return typeset_length(value)
-    if field == "grain" and value == "none":
-        return ""
-    return "" if value is None else str(value)
+    return shown_of(question, value, unit)
 
 
 def as_typed(value: TypedLength | None, unit: LengthUnit) -> str:
@@ -141,8 +152,11 @@ def names_for(piece: Piece, field: str, survey: Survey) -> tuple[str, ...]:
     """Return the names that a field of words can hold; none where any words will do."""
     if field == "from_":
         return _starts(piece, survey)
+    if field in ("aim", "centred"):
+        return _in_line_with(piece, survey, with_pieces=field == "centred")
     kinds: dict[str, tuple[type[Any], ...]] = {
-        "wall": (Wall,), "on": (BoxPiece,), "beside": (BoxPiece,), "of": (Piece,),
+        "wall": (Wall,), "on": (BoxPiece,), "beside": (BoxPiece,), "of": (Piece,), "runs_on": (Filler,),
+        "slide": (BoughtItem,),
     }  # fmt: skip
     if field not in kinds:
         return ()
@@ -157,6 +171,18 @@ def _starts(piece: Piece, survey: Survey) -> tuple[str, ...]:
     return (*corners, *(one.name for one in others if one.wall == wall))
 
 
+def _in_line_with(piece: Piece, survey: Survey, with_pieces: bool) -> tuple[str, ...]:
+    """Return what a piece can line up with: what is on its wall, with its edges; cabinets where asked."""
+    wall = own_wall(piece, survey)
+    things: list[Mark | Feature] = [*survey.of(Feature), *survey.of(Mark)]
+    found = []
+    for one in things:
+        if one.wall == wall:
+            wide = isinstance(one, Opening | Obstacle)
+            found += [one.name, *([f"{one.name}:left", f"{one.name}:right"] if wide else [])]
+    return (*found, *(box.name for box in survey.of(BoxPiece) if with_pieces))
+
+
 def answered(piece: Piece, question: Question, text: str, unit: LengthUnit) -> Piece:
     """Return a piece with the answer to a question; empty takes it back.
 
@@ -167,17 +193,9 @@ def answered(piece: Piece, question: Question, text: str, unit: LengthUnit) -> P
     QuantityError
         It is no length.
     """
-    value: Any = text
-    if not text:
-        if question.is_needed:
-            raise RecordError(f"{question.words}: expected an answer, got none; a piece cannot be without it")
-        value = question.usual
-    elif question.sort == "length":
-        value = TypedLength(text, unit)
-    elif question.sort == "number":
-        if not text.isdigit():
-            raise RecordError(f"{question.words}: expected a whole number, got {text!r}; type digits only")
-        value = int(text)
+    if not text and question.is_needed:
+        raise RecordError(f"{question.words}: expected an answer, got none; a piece cannot be without it")
+    value = value_of(question, text, unit)
     return checked(replace(piece, **{question.field: value}))
 
 

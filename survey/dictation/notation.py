@@ -170,6 +170,11 @@ def pattern_of(kind: str) -> Element:
     return _Notation(f"{PATTERNS[kind].says} {_shared(kind)}", KINDS[kind]).sequence()
 
 
+def field_pattern(kind: str, field: str) -> Element:
+    """The pattern of one field of a kind alone."""
+    return _Notation(f"{{{field}}}", KINDS[kind]).element()
+
+
 def shared_clauses(kind: str) -> str:
     """The clauses that a kind shares with others, for help."""
     return _Notation(_shared(kind), KINDS[kind]).sequence().shape()

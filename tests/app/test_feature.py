@@ -84,6 +84,7 @@ def test_every_sort_can_be_put_down(tmp_path: Path, key: str) -> None:
             for question, text in (
                 ("what", "flat wall" if kind == "assumption" else "round basin"), ("of", "back"),
                 ("material", "hard maple"), ("length", "96"), ("width", "8"), ("thickness", "13/16"),
+                    ("purpose", "veneer"), ("amount", "1/2"),
             ):  # fmt: skip
                 found = next((one for one in asked(kind) if one.field == question), None)
                 if found is not None:

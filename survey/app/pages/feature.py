@@ -11,11 +11,13 @@ from kivy.uix.boxlayout import BoxLayout
 from msgspec.structs import replace
 
 from survey.app.new_feature import (
+    FOR_PIECES,
     KEPT,
+    OF_PIECES,
     OFF_WALL,
     ON_WALL,
     SORTS,
-    answer_words,
+    Sort,
     asked,
     called,
     cautions,
@@ -33,15 +35,15 @@ from survey.app.new_feature import (
 )
 from survey.app.page import Page, load_kv
 from survey.app.plain import Heading, Key, Quiet, Row
-from survey.app.record_form import Question
+from survey.app.record_form import Question, shown_of, text_of
 from survey.app.widgets import glyph as _glyph  # noqa: F401  the rules name it
 from survey.app.widgets import key_grid as _key_grid  # noqa: F401
+from survey.app.widgets.asking import Ask, ask_answer
 from survey.app.widgets.form import FormRow
 from survey.app.widgets.number_sheet import ask_length
 from survey.app.widgets.sheet import ask_words, choose
 from survey.errors import RecordError, SurveyError
-from survey.records import Area, Layer, Position, Record, Survey, TypedLength, Wall, kind_of
-from survey.records.limits import SIGNED
+from survey.records import Area, Layer, Position, Record, Survey, TypedLength, Wall, Way, kind_of
 
 ACTS: tuple[tuple[str, str], ...] = (
     ("repeat", "Read it again"),
@@ -53,9 +55,6 @@ ACTS: tuple[tuple[str, str], ...] = (
 Act = Callable[[], None]
 Keys = list[tuple[str, Act, bool]]
 """Keys to offer: words, what they do, and whether it is the main one."""
-
-LONG: frozenset[str] = frozenset({"note", "because", "extent", "described"})
-"""Fields of several lines."""
 
 
 class ThingRow(Row):
@@ -86,12 +85,19 @@ class Caution(BoxLayout):
 class FeaturePage(Page):
     """Given `record`, a thing's id; or `kind`, such as `rough-in/drain`, for a new one; or neither: the list.
 
-    `wall` is where a new one is, and whose things come first in the list.
+    `wall` is where a new one is, and whose things come first in the list; with `of`, which says `pieces`, it
+    is about what pieces are cut by and carried past, and not about the place.
     """
 
     title = StringProperty("All things")
     place = "measure"
     is_new = BooleanProperty(False)
+
+    def __init__(self, app: Any, **given: str) -> None:
+        """Take what the page is about, and so the place that it belongs to."""
+        super().__init__(app, **given)
+        if given.get("of"):
+            self.place, self.title = "pieces", "For the pieces"
 
     def shown(self) -> None:
         """Show the list, the form of a thing, or put a new one down where nothing more need be said."""
@@ -117,9 +123,16 @@ class FeaturePage(Page):
     def add(self) -> None:
         """Choose what to put down."""
         survey = self._visit.survey
-        sorts = (*ON_WALL, *OFF_WALL) if survey.of(Wall) else (OFF_WALL[0], OFF_WALL[1])
+        sorts: tuple[Sort, ...] = (*ON_WALL, *OFF_WALL) if survey.of(Wall) else OFF_WALL[:2]
+        if self.given.get("of"):
+            sorts = FOR_PIECES
         options = [(sort.key, sort.words) for sort in sorts]
-        choose("What is it?", options, lambda key: self.app.go("feature", kind=key, wall=self._wall()))
+        choose("What is it?", options, lambda key: self._go(kind=key, wall=self._wall()))
+
+    def _go(self, **given: str) -> None:
+        """Go on to one thing, for the pieces as before."""
+        of = {"of": self.given["of"]} if self.given.get("of") else {}
+        self.app.go("feature", **given, **of)
 
     def keep(self) -> None:
         """Put the new thing down."""
@@ -136,7 +149,8 @@ class FeaturePage(Page):
             return
         self.app.desk.draft(self._of, {})
         self.app.tell(f"Put down: {called(record)}.", undoes=True)
-        self.app.swap("feature", record=record.id)
+        of = {"of": self.given["of"]} if self.given.get("of") else {}
+        self.app.swap("feature", record=record.id, **of)
 
     def measure(self, point: str) -> None:
         """Measure where a point of it is."""
@@ -161,7 +175,8 @@ class FeaturePage(Page):
 
     def _show_list(self) -> None:
         survey, first = self._visit.survey, self._wall()
-        things = [one for one in survey.current if isinstance(one, KEPT)]
+        kinds = OF_PIECES if self.given.get("of") else KEPT
+        things = [one for one in survey.current if isinstance(one, kinds)]
         shape = ("list", tuple(one.id for one in things), tuple(one.id for one in survey.of(Position)))
         if shape == self._shape:
             return
@@ -177,6 +192,8 @@ class FeaturePage(Page):
                 self._put(self._thing_row(one, survey))
         if not things:
             words = "Nothing yet. Pipes, studs, trim and outlets; what was bought for it; boards on hand."
+            if self.given.get("of"):
+                words = "Nothing yet. Cut-outs and seams, what was bought, boards on hand, the way in."
             self._put(PartQuiet(text=words))
         self._offer([("Add something", self.add, True)])
 
@@ -188,7 +205,7 @@ class FeaturePage(Page):
         elif places_to_read(record):
             told += " · not measured yet"
         row = ThingRow(words=called(record), quiet=told)
-        row.bind(on_release=lambda _: self.app.go("feature", record=record.id))
+        row.bind(on_release=lambda _: self._go(record=record.id))
         return row
 
     # A new one
@@ -200,7 +217,9 @@ class FeaturePage(Page):
         fields = {one.field for one in asked(sort.kind)}
         walls = [one.name for one in survey.of(Wall)]
         wall = self._wall() or (walls[0] if len(walls) == 1 else "")
-        said = {"name": name_for(sort, survey), "wall": wall, "type": sort.type}
+        said: dict[str, Any] = {"name": name_for(sort, survey), "wall": wall, "type": sort.type}
+        if sort.kind == "way":
+            said["step"] = 1 + max((one.step for one in survey.of(Way)), default=0)
         self._answers = {field: text for field, text in said.items() if field in fields and text}
         self.is_new = True
         if not lacking(sort.kind, self._answers):
@@ -333,14 +352,15 @@ class FeaturePage(Page):
             above()
             self._rows = {}
             for question in asked(kind):
-                hint = answer_words(question.usual)
+                hint = shown_of(question, question.usual)
                 row = FormRow(words=question.words, is_needed=question.is_needed, hint=hint)
                 row.bind(on_release=lambda _, question=question: self._ask(question))
                 self._rows[question.field] = row
                 self._put(row)
             below()
-        for field, row in self._rows.items():
-            row.answer = answer_words(answers.get(field))
+        for question in asked(kind):
+            row, value = self._rows[question.field], answers.get(question.field)
+            row.answer = shown_of(question, value, self._visit.unit)
 
     def _ask(self, question: Question) -> None:
         """Ask for an answer as the field wants it."""
@@ -353,18 +373,10 @@ class FeaturePage(Page):
         def done(text: str) -> None:
             self._answer(question, text)
 
-        options = choices(question, kind, answers, self._visit.survey)
-        if question.sort == "yes or no":
-            choose(title, [("yes", "Yes"), ("no", "No")], done, "yes" if now else "no")
-        elif question.sort == "length":
-            text = now.text if isinstance(now, TypedLength) else ""
-            ask_length(self.app, title, done, text=text, is_signed=question.field in SIGNED)
-        elif options:
-            words = [(one, one[0].upper() + one[1:] if question.sort == "choice" else one) for one in options]
-            can_be_empty = not question.is_needed and question.usual is None
-            choose(title, [*words, *([("", "Not said")] if can_be_empty else [])], done, now)
-        else:
-            ask_words(title, done, text=answer_words(now), is_long=question.field in LONG)
+        names = choices(question, kind, answers, self._visit.survey)
+        empty = "" if question.is_needed or question.usual is not None else "not said"
+        text = text_of(question, now, self._visit.unit)
+        ask_answer(self.app, Ask(question, title, text, now, names, empty), done)
 
     def _answer(self, question: Question, text: str) -> None:
         record = self._record()
@@ -385,7 +397,9 @@ class FeaturePage(Page):
         if question.field in ("what", "material") and "name" in self._answers:
             self._answers["name"] = name_for(self._sort, self._visit.survey, text)
         said = {
-            field: getattr(one, "text", None) or answer_words(one) for field, one in self._answers.items()
+            one.field: text_of(one, self._answers[one.field], self._visit.unit)
+            for one in asked(self._sort.kind)
+            if one.field in self._answers
         }
         self.app.desk.draft(self._of, said)
         self.refresh()

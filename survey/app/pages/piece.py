@@ -18,19 +18,19 @@ from survey.app.piece_form import Entry, answered, as_typed, checked, entries, n
 from survey.app.piece_sides import SEEN, edge_fields, sides
 from survey.app.piece_state import findings_about, piece_state
 from survey.app.plain import Row
+from survey.app.record_form import text_of
 from survey.app.visit import Visit
 from survey.app.walk_list import Row as WalkRow
 from survey.app.walk_list import walk_rows
 from survey.app.widgets import edge_picture as _edges  # noqa: F401  the rules name them
 from survey.app.widgets import finding_list as _findings  # noqa: F401
 from survey.app.widgets import glyph as _glyph  # noqa: F401
+from survey.app.widgets.asking import Ask, ask_answer
 from survey.app.widgets.edge_sheets import EdgeSheets
 from survey.app.widgets.form import FormRow
-from survey.app.widgets.number_sheet import ask_length
 from survey.app.widgets.sheet import ask_words, choose
 from survey.errors import SurveyError
 from survey.records import BoxPiece, Piece, Survey, Top, kind_of
-from survey.records.limits import SIGNED
 
 MIDDLE = {"cabinet": 100.0, "tall-cabinet": 170.0, "top": 64.0, "panel": 130.0, "filler": 150.0}
 """dp that the middle of a kind's picture is high: a top is flat, a tall cabinet tall."""
@@ -183,20 +183,13 @@ class PiecePage(Page):
         def done(text: str) -> None:
             self._answer(asked, text)
 
-        kept = self._typed.get(question.field)
-        if question.sort == "length":
-            hint = f"Cleared: {asked.hint}." if asked.hint else ""
-            text, is_signed = kept or as_typed(value, self.visit.unit), question.field in SIGNED
-            ask_length(self.app, title, done, text, hint=hint, is_signed=is_signed)
-        elif question.sort == "choice":
-            choose(title, [(one, _title(one)) for one in question.choices], done, now=value)
-        elif names:
-            options = [(one, one) for one in names]
-            if not question.is_needed:
-                options.append(("", _title(asked.hint or "not said")))
-            choose(title, options, done, now=value or "")
-        else:
-            ask_words(title, done, kept or str(value or ""))
+        unit = self.visit.unit
+        standing = as_typed(value, unit) if question.sort == "length" else text_of(question, value, unit)
+        # What was refused stands there to be mended.
+        text = self._typed.get(question.field) or standing
+        can_be_empty = not question.is_needed and question.usual in (None, "", ())
+        empty = (asked.hint or "not said") if can_be_empty else ""
+        ask_answer(self.app, Ask(question, title, text, value, names, empty), done)
 
     def _answer(self, asked: Entry, text: str) -> None:
         piece, visit = self.piece, self.visit

@@ -14,7 +14,8 @@ from survey.app.piece_form import edges_say, in_order, sizes
 from survey.app.piece_sides import own_wall
 from survey.app.piece_state import piece_state
 from survey.app.plain import Key, Quiet, Row
-from survey.app.widgets import glyph as _glyph  # noqa: F401  the rules name it
+from survey.app.widgets import fit_parts as _fit_parts  # noqa: F401  the rules name them
+from survey.app.widgets import glyph as _glyph  # noqa: F401
 from survey.app.widgets import picture as _picture  # noqa: F401
 from survey.app.widgets.sheet import choose
 from survey.drawing import DrawingError, LaidOut
