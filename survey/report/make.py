@@ -48,11 +48,12 @@ from survey.report.fillers import filler_report
 from survey.report.fixed_parts import case_back_report, light_strip_report, toe_kick_report
 from survey.report.fronts import door_report, with_way_out
 from survey.report.likely import with_chance
-from survey.report.on_the_wall import mirror_report, shelf_report
+from survey.report.on_the_wall import mirror_report
 from survey.report.order import day_order
 from survey.report.printing import Printer
 from survey.report.room import room_report
 from survey.report.rough import with_rough
+from survey.report.shelves import shelf_report
 from survey.report.splashes import splash_report
 from survey.report.stock import with_stock
 from survey.report.structs import FitReport, OrderStep, PieceReport, RoomReport

@@ -1,4 +1,4 @@
-"""What goes on a wall, or between two of them: mirrors and shelves."""
+"""Mirrors in the report: where each hangs, and what is in its way."""
 
 from __future__ import annotations
 
@@ -6,12 +6,9 @@ from collections.abc import Iterator
 from statistics import NormalDist
 from typing import Final
 
-from msgspec.structs import replace
-
 from fitting.mirror import HungMirror, KeptClear, MirrorPlan, hang_mirror
-from fitting.shelf import FittedShelf, turning
 from survey.finding import Finding, finding
-from survey.records import BoxPiece, Electrical, Mirror, Shelf, Splash, Top
+from survey.records import BoxPiece, Electrical, Mirror, Splash, Top
 from survey.report.as_typed import as_typed, typed_sizes
 from survey.report.boxes import HANGING, fitted_box, rests_on, walls_of
 from survey.report.context import Context, NotReady, mm, not_made, not_said
@@ -19,7 +16,7 @@ from survey.report.needs import need_mark, need_place
 from survey.report.planning import reflecting_edge
 from survey.report.room_for import too_high
 from survey.report.structs import NamedDimension, PieceReport
-from survey.report.tops import top_named, top_report
+from survey.report.tops import top_named
 from survey.report.trim import trims_on, width_of
 
 TRIM: Final = ("casing", "sill", "baseboard")
@@ -28,62 +25,9 @@ CABLES: Final = (
     "Cables run up and down from outlets and lights: find them before drilling. What is wired is for a "
     "licensed electrician, by the local code."
 )
-SHELF_LOAD: Final = "What the shelf carries, and how much it sags, is not worked out."
 
-
-# --- Shelves
-
-
-def shelf_report(context: Context, piece: Shelf) -> PieceReport:
-    """Tell a shelf: a level board like a top; one that nothing ties to a wall is listed as typed."""
-    if all(edge.meets is None for edge in (piece.left, piece.right, piece.back)):
-        return as_typed(context, piece)
-    if piece.left.meets is None and piece.right.meets is None:
-        what = f"where along wall `{piece.wall}` shelf `{piece.name}` is"
-        raise NotReady(not_said(piece, what, "let an end meet a wall"))
-    if piece.up is None:
-        what = f"how high the upper face of shelf `{piece.name}` is"
-        raise NotReady(not_said(piece, what, "say `up`"))
-    told = top_report(context, _as_top(piece))
-    shelf = turning(context.tops.pop(piece.name))
-    context.note(*_jams(context, piece, shelf))
-    measures = told.measures
-    if shelf.tilt_room is not None and shelf.tilt_room >= 0:
-        room = context.printer.down(shelf.tilt_room)
-        measures = (*measures, NamedDimension("room to turn it level between the walls", room))
-    cautions = (*HANGING, SHELF_LOAD)
-    return replace(told, kind="shelf", measures=measures, cautions=cautions)
-
-
-def _as_top(piece: Shelf) -> Top:
-    """Return the top that lies as the shelf does: where walls are at both its ends, they say its width."""
-    between = piece.left.meets is not None and piece.right.meets is not None
-    return Top(
-        id=piece.id,
-        taken=piece.taken,
-        name=piece.name,
-        material=piece.material,
-        grain=piece.grain,
-        quantity=piece.quantity,
-        wall=piece.wall,
-        up=piece.up,
-        thickness=piece.thickness,
-        depth=piece.height,
-        width=None if between else piece.width,
-        left=piece.left,
-        right=piece.right,
-        back=piece.back,
-    )
-
-
-def _jams(context: Context, piece: Shelf, shelf: FittedShelf) -> Iterator[Finding]:
-    if shelf.tilt_room is None or shelf.tilt_room >= 0:
-        return
-    lacking = context.printer.up(-shelf.tilt_room).text
-    yield finding(552, [piece.id], [piece.name], piece=piece.name, lacking=lacking, gap=lacking)
-
-
-# --- Mirrors
+TWO_LIFT: Final = 15.0
+"""kg of glass from which on two people hang a mirror (judgement)."""
 
 
 def mirror_report(context: Context, piece: Mirror) -> PieceReport:
@@ -115,10 +59,6 @@ def mirror_report(context: Context, piece: Mirror) -> PieceReport:
         cautions=(*HANGING, CABLES, weight),
         readings=context.readings_of({piece.wall}, others | {one.name for one in plan.things}),
     )
-
-
-TWO_LIFT: Final = 15.0
-"""kg of glass from which on two people hang a mirror (judgement)."""
 
 
 def _mirror_plan(context: Context, piece: Mirror) -> tuple[MirrorPlan, set[str]]:

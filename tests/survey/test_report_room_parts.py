@@ -188,7 +188,7 @@ def test_a_shelf_between_walls_and_the_room_to_turn_it_level():
     told = piece(report, "s")
     assert (told.kind, told.status, numbers(report)) == ("shelf", "ready", [])
     assert sizes(told.finished) == {"width": "1496 mm", "depth": "300 mm", "thickness": "20 mm"}
-    room = {one.name: one.size.mm for one in told.measures}["room to turn it level between the walls"]
+    room = {one.name: one.size.mm for one in told.measures}["room to turn it level between its ends"]
     assert room == pytest.approx(3.87, abs=0.3)
     assert any("sags" in one for one in told.cautions)
 
@@ -226,6 +226,60 @@ def test_a_shelf_of_which_something_is_not_said_is_not_ready(more, says):
 def test_a_shelf_where_the_wall_was_not_checked_is_not_ready():
     line = "shelf s width 900 height 300 thickness 20 up 1900, left meets left net, right meets right net"
     assert piece(report_of(line), "s").status == "not ready"
+
+
+def panel(name, along, show, corner="left-back"):
+    return (
+        f"panel {name} on back along {along} from {corner} shows {show} depth 420 thickness 18 height 2000, "
+        "back meets back scribed"
+    )
+
+
+@pytest.mark.parametrize(
+    ("first", "second"),
+    [
+        # Facing each other: the faces are where they are said to be, at 318 and 882.
+        (panel("pl", 318, "right"), panel("pr", 882, "left")),
+        # Both look outward: 18 behind the faces at 300 and 900.
+        (panel("pl", 300, "left"), panel("pr", 900, "right")),
+        # One measured from the other corner: 1500 - 618 = 882.
+        (panel("pl", 318, "right"), panel("pr", 618, "left", "back-right")),
+    ],
+)
+def test_a_shelf_between_two_panels(first, second):
+    # 882 - 318 = 564, less 2 at each end 560; its diagonal with 20: 560.36, 3.64 less than 564.
+    line = (
+        "shelf s width 900 height 300 thickness 20 up 850, left meets pl net gap 2, "
+        "right meets pr net gap 2, back meets back scribed"
+    )
+    report = report_of(first, second, line)
+    told = piece(report, "s")
+    assert (told.kind, told.status) == ("shelf", "ready")
+    assert told.finished[0].size.mm == pytest.approx(560.0, abs=0.1)
+    assert [(one.edge, one.meets) for one in told.edges] == [
+        ("left", "`pl`"),
+        ("right", "`pr`"),
+        ("back", "wall back"),
+    ]
+    room = {one.name: one.size.mm for one in told.measures}["room to turn it level between its ends"]
+    assert room == pytest.approx(564.0 - 560.357, abs=0.1)
+    assert numbers(report) == []
+
+
+@pytest.mark.parametrize(
+    ("more", "says"),
+    [
+        ("left meets pr net, right meets pl net", "between `pr` and `pl` are 0 mm"),
+        ("left meets pl let in, right meets pr net", "its end at `pl` is to be let in"),
+        ("on left left meets pl net, right meets pr net", "stands at wall `back`"),
+        ("left meets pl net, right meets right net", "only edges at walls are worked out"),
+    ],
+)
+def test_a_shelf_between_panels_that_cannot_be_is_not_ready(more, says):
+    line = f"shelf s width 900 height 300 thickness 20 up 850 {more}"
+    report = report_of(panel("pl", 318, "right"), panel("pr", 882, "left"), line)
+    assert says in found(report, 502)[0].says
+    assert piece(report, "s").status == "not ready"
 
 
 # --- Toe-kicks
