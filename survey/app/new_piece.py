@@ -42,7 +42,7 @@ KIND_WORDS: Final = {
 }  # fmt: skip
 NAMES: Final = {
     "cabinet": "vanity", "tall-cabinet": "linen", "top": "counter", "panel": "end-panel",
-    "cabinet-door": "leaf", "light-strip": "strip-light", "case-back": "box-back",
+    "cabinet-door": "door", "light-strip": "strip-light", "case-back": "box-back",
 }  # fmt: skip
 """What a kind is called when nothing else is; the kind itself where it is not here."""
 
