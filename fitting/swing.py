@@ -331,19 +331,20 @@ def _corners(corners: FloatArray, stretches: FloatArray, angle: float) -> tuple[
 def _edge(a: FloatArray, b: FloatArray, points: FloatArray, angle: float) -> tuple[float, float]:
     """The most by which points (the ends of stretches) come past one edge of the door, and at which angle.
 
-    An edge along the face (at depth d) is at the height y of a point where s = (d cos - y) / sin; there
-    x = s cos + d sin, stationary at cos = y / d. An edge across (at s) is there where d = (y + s sin) / cos,
-    stationary at sin = -y / s.
+    An edge along the face (at depth d) is at the height y of a point where s = (d cos - y) / sin; an edge
+    across (at s) where d = (y + s sin) / cos; there x = s cos + d sin. While a point is beside an edge, x is
+    least where cos = y / d or sin = -y / s, where d or s are above 0; else at an end of that time, where a
+    corner of the door meets the end of the stretch.
     """
     px, py = points.T
     is_along = a[1] == b[1]
     held = a[1] if is_along else a[0]
     low, high = sorted((a[0], b[0]) if is_along else (a[1], b[1]))
-    with np.errstate(divide="ignore", invalid="ignore"):
-        ratio = np.clip(np.nan_to_num(py / held if is_along else -py / held), -1.0, 1.0)
-    root = np.arccos(ratio) if is_along else np.arcsin(ratio)
-    asked = [np.zeros_like(py), np.full_like(py, angle), root]
-    turned = _within(np.stack([*asked, np.pi - root]) if not is_along else np.stack(asked), angle)
+    asked = [np.zeros_like(py), np.full_like(py, angle)]
+    if held > 0:
+        ratio = np.clip(py / held, -1.0, 1.0)
+        asked.append(np.arccos(ratio) if is_along else np.arcsin(-ratio))
+    turned = _within(np.stack(asked), angle)
     cos, sin = np.cos(turned), np.sin(turned)
     with np.errstate(divide="ignore", invalid="ignore"):
         free = (held * cos - py) / sin if is_along else (py + held * sin) / cos

@@ -142,6 +142,44 @@ def test_a_wall_that_runs_in_is_met_where_it_is_nearest():
     assert strike(swing, [line], a).lacking == pytest.approx(by_hand, abs=EXACT)
 
 
+def test_on_its_way_to_the_wall_it_comes_nearest_before_it_lies_flat():
+    """Wall x = -0.2 y, pin at (0, 0): the back corner of the free edge, R = sqrt(400^2 + 20^2) out,
+    lags by b, tan b = 20 / 400, and is past the wall by R (0.2 sin(a - b) - cos(a - b)): most where a - b is
+    168.7 degrees, tan = -0.2. That is R sqrt(1.04), before the door lies flat at 180.
+    """
+    line = np.array([[400.0, -2000.0], [-20.0, 100.0]])
+    found = strike(door(sits="inset"), [line], math.pi)
+    assert found.lacking == pytest.approx(math.hypot(400, 20) * math.sqrt(1.04), abs=EXACT)
+    assert found.angle == pytest.approx(math.pi - math.atan(0.2) + math.atan2(20, 400))
+
+
+def test_the_side_of_a_pull_passes_an_end_nearest_in_the_middle_of_its_way():
+    """Pin 20 before the face, a pull from 100 to 130 along it that stands 40 out, on both sides of the pin's
+    line. The end of a ledge 50 before the pin is nearest to the pull's side where sin a = 50 / 100: that side
+    is then sqrt(100^2 - 50^2) to the right of the pin, and farther before and after.
+
+        o----------+    the pin's line, 20 before the face
+           ______[ ]    pull, s = 100 to 130
+          |_________|   door
+    """
+    swing = Swing("left", 0.0, 20.0, 300.0, 20.0, Pin(0.0, -20.0), Pull(40.0, 185.0, 30.0))
+    ledge = np.array([[-1000.0, -50.0], [80.0, -50.0]])
+    found = strike(swing, [ledge], math.radians(40))
+    assert found.lacking == pytest.approx(80 - math.sqrt(100**2 - 50**2), abs=EXACT)
+    assert found.angle == pytest.approx(math.radians(30))
+
+
+def test_the_face_passes_an_end_nearest_in_the_middle_of_its_way():
+    """Pin 20 before the face and 15 in from the hinge edge. The end of a ledge 10 before the pin meets the
+    face where cos a = -10 / 20; the face is then sqrt(20^2 - 10^2) to the right of the pin, and farther before
+    and after."""
+    swing = Swing("left", -15.0, 20.0, 300.0, 20.0, Pin(15.0, -20.0))
+    ledge = np.array([[-1000.0, -10.0], [5.0, -10.0]])
+    found = strike(swing, [ledge], math.radians(135))
+    assert found.lacking == pytest.approx(5 - math.sqrt(20**2 - 10**2), abs=EXACT)
+    assert found.angle == pytest.approx(math.radians(120))
+
+
 def test_a_neighbours_pull_is_met_by_the_face_between_its_corners():
     """A pull's corner at (-10, -30) beside a pin at (0, 0) at the front corner: the face passes y = -30 at
     s = 30 / sin a, x = 30 cot a. At 110 degrees x = -10.92: past the corner by 0.92."""
@@ -203,13 +241,13 @@ def test_it_agrees_with_a_dense_sweep_on_random_doors(seed):
     random = np.random.default_rng(seed)
     width, thick = random.uniform(80, 250), random.uniform(12, 30)
     pull = Pull(random.uniform(10, 45), 25.0, random.uniform(6, 40)) if random.random() < 0.7 else None
-    pin = Pin(random.uniform(0, 8), random.uniform(-3, thick), random.uniform(0, 2))
+    pin = Pin(random.uniform(0, 30), random.uniform(-40, thick), random.uniform(0, 2))
     swing = Swing("left", random.uniform(0, 30), random.choice([-thick, 0.0]), width, thick, pin, pull)
     ys = np.sort(random.uniform(-300, 20, 4))[::-1]
     lines = [np.column_stack([random.uniform(-20, 10, 4), ys])]
     near = random.uniform(-200, -10)
     lines.append(casing(near, near - random.uniform(10, 80), random.uniform(5, 30)))
-    angle = random.uniform(0.4, 2.2)
+    angle = random.uniform(0.4, 3.1)
     exact, swept = strike(swing, lines, angle).lacking, _brute(swing, lines, angle, 2e-3)
     assert swept - 1e-3 <= exact <= swept + 0.05 * (1 + abs(exact))
 
