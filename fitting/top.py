@@ -13,6 +13,7 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from fitting.aim import LIMITS, AimedSide, Clash, SidePin, What, best_place
 from fitting.allowance import share
 from fitting.cabinet import FittedCabinet
 from fitting.edge import MeetingSide, StraightSide, refuse_gap
@@ -51,7 +52,8 @@ class TopPlan:
 
     `depth` is from the front edge to the back line; `width` from end to end, where one of them is open.
     On a cabinet `overhang` is what its front stands out past the cabinet's, `end_overhang` past an open
-    end, and depth and width may be left out.
+    end, and depth and width may be left out. `aim` turns and moves it so that little is scribed, `pins` say
+    what its gaps are at their narrowest; an end at a wall has its own line only where no cabinet is under it.
     """
 
     wall: str
@@ -69,6 +71,8 @@ class TopPlan:
     clearance: float = CLEARANCE
     trims: tuple[TrimPlan, ...] = ()
     confidence: float = 0.99
+    aim: What = "stay"
+    pins: tuple[SidePin, ...] = ()
 
     @property
     def edges(self) -> dict[Side, EdgePlan]:
@@ -93,6 +97,7 @@ class FittedTop:
     outline: FittedOutline
     datum: tuple[float, float]  # of the outline's origin, in the placed frame
     stake: Stake | None  # nothing where no edge meets a wall
+    clash: Clash | None = None  # pins that cannot be kept; then it lies where it is seated
 
 
 def fit_top(room: KnownRoom, plan: TopPlan, on: FittedCabinet | None = None) -> FittedTop:
@@ -123,6 +128,12 @@ def fit_top(room: KnownRoom, plan: TopPlan, on: FittedCabinet | None = None) -> 
     if plan.width is None and on is not None:
         plan = replace(plan, width=on.plan.width + 2 * plan.end_overhang)
     sides, extent = _questions(plan, placed, datum_x, front)
+    clash = None
+    if plan.aim != "stay" or plan.pins:
+        found = _aimed(plan, placed, (datum_x, front), extent, on)
+        clash = found if isinstance(found, Clash) else None
+        placed = placed if isinstance(found, Clash) else found
+        sides, extent = _questions(plan, placed, datum_x, front)
     asked: list[Question] = [one for _, _, questions in sides for one in questions]
     joint = placed.measure(asked) if asked else Joint(np.zeros(0), np.zeros((0, 0)))
     in_the_way = [trim for trim in plan.trims if trim.between(plan.upper - plan.thickness, plan.upper)]
@@ -154,7 +165,44 @@ def fit_top(room: KnownRoom, plan: TopPlan, on: FittedCabinet | None = None) -> 
         if edge.finish not in ("straight", "let in")
     }
     stake = Stake(placed, lines) if lines else None
-    return FittedTop(plan, placed, outline, (datum_x, front), stake)
+    return FittedTop(plan, placed, outline, (datum_x, front), stake, clash)
+
+
+def _aimed(
+    plan: TopPlan,
+    placed: Placed,
+    datum: tuple[float, float],
+    extent: tuple[float, float, float],
+    on: FittedCabinet | None,
+) -> Placed | Clash:
+    """Turn and move a top to where its aim and its pins want it.
+
+    Of an end that goes to its wall whatever its length, only the turn against that wall counts. An open back
+    must only not be hit.
+    """
+    left, right, depth = extent
+    if plan.left is not None and plan.right is None and on is None and plan.width is not None:
+        left = -plan.width
+    if plan.right is not None and plan.left is None and on is None and plan.width is not None:
+        right = plan.width
+    behind = [(datum[0] + float(x), datum[1] + depth, plan.upper) for x in stations(left, right)]
+    weight = 0.0 if plan.back is None else 1.0
+    sides = [AimedSide("back", tuple(reaches("back", plan.wall, behind)), weight)]
+    ends: tuple[tuple[Literal["left", "right"], EdgePlan | None, float], ...] = (
+        ("left", plan.left, left),
+        ("right", plan.right, right),
+    )
+    one_end = (plan.left is None) != (plan.right is None)
+    for name, edge, x in ends:
+        if edge is not None and one_end:
+            places = [(datum[0] + x, datum[1] + float(y), plan.upper) for y in stations(0.0, depth)]
+            sides.append(AimedSide(name, tuple(reaches(name, edge.wall, places))))
+    limits = (*LIMITS[:2], LIMITS[2] if one_end else 0.0)
+    found = best_place(placed, sides, plan.aim, plan.pins, limits=limits)
+    if isinstance(found, Clash) or on is None:
+        return found if isinstance(found, Clash) else found.placed
+    # Its open end stays over its cabinet's: the end at the wall is as long as that makes it.
+    return found.placed.moved(0.0, placed.off_seat[1] - found.placed.off_seat[1], 0.0)
 
 
 def _placed(room: KnownRoom, plan: TopPlan, on: FittedCabinet | None) -> tuple[Placed, float, float]:
