@@ -11,7 +11,7 @@ from fitting.cabinet import FittedCabinet, SideName
 from fitting.front import REVEAL
 from fitting.pull_out import Sliding
 from fitting.swing import SQUARE, Pull, Swing, pin_of
-from survey.records import CabinetDoor, Drawer, FrontPiece
+from survey.records import CabinetDoor, Drawer, FalseFront, FrontPiece
 from survey.report.context import mm
 
 FloatArray = NDArray[np.float64]
@@ -88,26 +88,25 @@ def swing_of(box: FittedCabinet, door: CabinetDoor) -> Swing:
     )
 
 
-def sliding_of(box: FittedCabinet, drawer: Drawer, side: SideName) -> tuple[Sliding, ...]:
-    """Return what of a drawer comes out at one side: its front, its box, its pull."""
-    (start, end), (left, right) = across(box, drawer), reach_of(box, drawer)
-    travel, face = mm(drawer.thickness), face_of(drawer)
-    inset = mm(drawer.slide_clearance)
+def sliding_of(
+    box: FittedCabinet, drawer: Drawer, side: SideName, front: FalseFront | None = None
+) -> tuple[Sliding, ...]:
+    """Return what of a drawer comes out at one side: its front, its box, its pull.
+
+    Where its front was put down for itself, as a false front, that says how wide and thick it is.
+    """
+    shown = drawer if front is None else front
+    (start, end), (left, right) = across(box, drawer), reach_of(box, shown)
+    travel, face, inset = mm(drawer.thickness), face_of(shown), mm(drawer.slide_clearance)
+    behind, out = face + thick(shown), max(mm(shown.pull), mm(drawer.pull))
     is_left = side == "left"
     parts = [
-        Sliding(left if is_left else right, face, face + thick(drawer), travel),
-        Sliding(
-            start + inset if is_left else end - inset,
-            face + thick(drawer),
-            face + thick(drawer) + travel,
-            travel,
-        ),
+        Sliding(left if is_left else right, face, behind, travel),
+        Sliding(start + inset if is_left else end - inset, behind, behind + travel, travel),
     ]
-    if mm(drawer.pull) > 0:
-        middle, half = (start + end) / 2, min(LONG_PULL, end - start) / 2
-        parts.append(
-            Sliding(middle - half if is_left else middle + half, face - mm(drawer.pull), face, travel)
-        )
+    if out > 0:
+        middle, half = (left + right) / 2, min(LONG_PULL, right - left) / 2
+        parts.append(Sliding(middle - half if is_left else middle + half, face - out, face, travel))
     return tuple(parts)
 
 

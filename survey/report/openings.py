@@ -12,7 +12,7 @@ from fitting.cabinet import FittedCabinet, SideName
 from fitting.pull_out import lacking, pack_for_roll_out
 from fitting.swing import reached, strike
 from survey.finding import Finding, finding
-from survey.records import BoxPiece, CabinetDoor, Drawer, FrontPiece, Piece
+from survey.records import BoxPiece, CabinetDoor, Drawer, FalseFront, FrontPiece, Piece
 from survey.report.beside import Beside, beside
 from survey.report.context import Context
 from survey.report.leaves import across, face_of, heights_of, opens_to, sliding_of, swing_of
@@ -189,7 +189,8 @@ def _door(
 def _drawer(
     context: Context, piece: Piece, cabinet: BoxPiece, box: FittedCabinet, drawer: Drawer, side: SideName
 ) -> Passing | None:
-    parts = sliding_of(box, drawer, side)
+    fronts = (one for one in context.survey.of(FalseFront) if one.of == cabinet.name)
+    parts = sliding_of(box, drawer, side, next((one for one in fronts if _behind(box, one, drawer)), None))
     far = _out(max(part.travel - part.front for part in parts))
     worst: Passing | None = None
     for thing in beside(context, piece, cabinet, box, side, heights_of(box, drawer), far):
@@ -205,9 +206,9 @@ def _out(reach: float) -> float:
     return math.ceil((reach + CLEAR) / OUT_BY) * OUT_BY
 
 
-def _behind(box: FittedCabinet, door: CabinetDoor, drawer: Drawer) -> bool:
-    """Whether a drawer lies within a door's face: then it stands behind it."""
-    (a, b), (c, d) = across(box, door), across(box, drawer)
-    (low, high), (bottom, top) = heights_of(box, door), heights_of(box, drawer)
+def _behind(box: FittedCabinet, front: FrontPiece, drawer: Drawer) -> bool:
+    """Whether a drawer lies within the face of a door or front: then it stands behind it."""
+    (a, b), (c, d) = across(box, front), across(box, drawer)
+    (low, high), (bottom, top) = heights_of(box, front), heights_of(box, drawer)
     middle, level = (c + d) / 2, (bottom + top) / 2
     return a < middle < b and low < level < high

@@ -171,8 +171,8 @@ def test_the_side_of_a_pull_passes_an_end_nearest_in_the_middle_of_its_way():
 
 def test_the_face_passes_an_end_nearest_in_the_middle_of_its_way():
     """Pin 20 before the face and 15 in from the hinge edge. The end of a ledge 10 before the pin meets the
-    face where cos a = -10 / 20; the face is then sqrt(20^2 - 10^2) to the right of the pin, and farther before
-    and after."""
+    face where cos a = -10 / 20; the face is then sqrt(20^2 - 10^2) right of the pin, and farther before and
+    after."""
     swing = Swing("left", -15.0, 20.0, 300.0, 20.0, Pin(15.0, -20.0))
     ledge = np.array([[-1000.0, -10.0], [5.0, -10.0]])
     found = strike(swing, [ledge], math.radians(135))

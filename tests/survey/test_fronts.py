@@ -122,6 +122,15 @@ def test_a_drawer_slides_out_past_a_casing(sits, expected):
         assert least(report) == gap
 
 
+def test_a_front_put_down_for_itself_says_how_wide_a_drawers_is():
+    """Its front begins 30 in from the box's side, so 10 + 30 off the wall: it passes a casing of 18."""
+    line = "drawer w1 width 500 height 150 thickness 450 of box sits overlay from left 50 from top 20"
+    front = "false front n1 width 540 height 190 thickness 20 of box sits overlay from left 30 from top 0"
+    room = [*ROOM, *TRIM]
+    assert len(found(told(box(10), STRIP, line, room=room), 525)) == 1  # else it may reach 1 1/2 in further
+    assert found(told(box(10), STRIP, line, front, room=room), 525) == []
+
+
 def test_a_drawer_that_stops_before_the_casing_passes_it():
     line = "drawer w1 width 560 height 150 thickness 150 of box sits overlay from left 20 from top 20"
     assert found(told(box(10), STRIP, line, room=[*ROOM, *TRIM]), 525) == []
