@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from fitting.doubt import Doubts, Suspicion, doubts
     from fitting.drawer_box import DrawerBox, DrawerPlan, fit_drawer_box
     from fitting.edge import FittedEdge, MeetingSide, StraightSide
+    from fitting.entry import Entry, way_in
     from fitting.errors import BadInput, FittingError, Unsolvable
     from fitting.face_frame import FaceFrame, FaceFramePlan, fit_face_frame
     from fitting.filler import FillerPlan, FittedFiller, fit_filler
@@ -93,6 +94,7 @@ _HOME = {
     "doubt": ("Doubts", "Suspicion", "doubts"),
     "drawer_box": ("DrawerBox", "DrawerPlan", "fit_drawer_box"),
     "edge": ("FittedEdge", "MeetingSide", "StraightSide"),
+    "entry": ("Entry", "way_in"),
     "errors": ("BadInput", "FittingError", "Unsolvable"),
     "face_frame": ("FaceFrame", "FaceFramePlan", "fit_face_frame"),
     "filler": ("FillerPlan", "FittedFiller", "fit_filler"),
@@ -155,6 +157,7 @@ __all__ = [
     "DrawerBox",
     "DrawerPlan",
     "EdgePlan",
+    "Entry",
     "FaceFrame",
     "FaceFramePlan",
     "Feature",
@@ -261,6 +264,7 @@ __all__ = [
     "strike",
     "telling",
     "vertical_plane",
+    "way_in",
     "widest_box",
 ]
 
