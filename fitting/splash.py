@@ -298,6 +298,8 @@ def _fit(
         obstacles,
         confidence=plan.confidence,
     )
+    if not outline.outline.size:
+        raise BadInput("nothing of it is left between its ends and beside its cut-outs: expected some wood")
     foot = outline.outline[:, 0]
     at = stations(float(foot.min()), float(foot.max()))
     behind = placed.expect(

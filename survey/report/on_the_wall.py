@@ -41,9 +41,6 @@ def mirror_report(context: Context, piece: Mirror) -> PieceReport:
     context.note(*too_high(context, piece, [(x, y)], hung.bottom, hung.top))
     context.note(*reflecting_edge(context, piece, hung.bottom, (x, y)))
     sizes = typed_sizes(context, piece)
-    weight = f"As glass it weighs about {hung.kilograms:.0f} kg, more with a frame: two people lift it."
-    if hung.kilograms < TWO_LIFT:
-        weight = f"As glass it weighs about {hung.kilograms:.1f} kg, more with a frame."
     return PieceReport(
         piece.name,
         "mirror",
@@ -56,9 +53,17 @@ def mirror_report(context: Context, piece: Mirror) -> PieceReport:
         finished=sizes,
         blank=sizes,
         measures=tuple(_mirror_measures(context, piece, plan, hung)),
-        cautions=(*HANGING, CABLES, weight),
+        cautions=(*HANGING, CABLES, _weight(piece, hung)),
         readings=context.readings_of({piece.wall}, others | {one.name for one in plan.things}),
     )
+
+
+def _weight(piece: Mirror, hung: HungMirror) -> str:
+    kilograms = hung.kilograms if piece.kilograms is None else piece.kilograms
+    told = f"It weighs {kilograms:.1f} kg"
+    if piece.kilograms is None:
+        told = f"As glass it weighs about {kilograms:.1f} kg, more with a frame"
+    return f"{told}: two people lift it." if kilograms >= TWO_LIFT else f"{told}."
 
 
 def _mirror_plan(context: Context, piece: Mirror) -> tuple[MirrorPlan, set[str]]:

@@ -143,8 +143,11 @@ def _up_to_ceiling(context: Context, piece: Panel, out: float, bottom: float) ->
     context.note(*need_ceiling(context, piece, points))
     ceiling = context.room.level("ceiling", points)
     height = mm(piece.height) if ceiling is None else float(ceiling.mean.max()) - bottom
+    near = context.printer.near
+    if height <= 0:
+        size, room = near(mm(piece.height)).text, near(height).text
+        raise NotReady(finding(500, [piece.id], [piece.name], piece=piece.name, size=size, room=room))
     if abs(height - mm(piece.height)) > OFF_TYPED:
-        near = context.printer.near
         there, typed = near(height).text, near(mm(piece.height)).text
         what = f"`{piece.name}` meets the ceiling at {there}, and {typed} was typed"
         do = "look which is right: where an edge meets the ceiling, the ceiling counts"

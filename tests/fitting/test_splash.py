@@ -46,18 +46,16 @@ def test_between_two_walls_it_is_as_long_as_the_alcove_less_its_gaps():
     assert splash.plan.datum == "centre line"
 
 
-@pytest.mark.parametrize("degrees", [90.0, 91.5])
+@pytest.mark.parametrize("degrees", [88.5, 90.0, 91.5])
 def test_the_one_at_the_back_runs_through_and_those_at_the_sides_butt_on_its_face(degrees):
-    # The sides reach 560 from the back wall to the top's front edge, less the 18 of the back splash. In a
-    # corner of 91.5 deg the left one lies on its wall, and the face of the other is met 18 mm before the back
-    # wall, along a wall that runs off it by 1.5 deg: 560 - 18 / cos 1.5, less what its own thickness adds
-    # or takes, 18 tan 1.5 = 0.47 at one of its faces; it is cut square at the nearer one.
+    # The sides reach 560 from the back wall's nearest place to the top's front edge. In a corner that is out
+    # of square the left one, on its wall, meets the face of the other 18 / cos 1.5 before that wall; it is
+    # cut square at that of its two faces which meets it first.
     room = rooms.known(rooms.alcove(1500.0, left=degrees))
     back = fit_splash(room, at_back(net("left", 0.0), net("right", 0.0)))
     left, right = fit_splash(room, at_left(), right=back), fit_splash(room, at_right(), left=back)
-    off = math.radians(degrees - 90.0)
     assert right.length == pytest.approx(560.0 - T, abs=SURE)
-    assert left.length == pytest.approx(560.0 - T / math.cos(off), abs=abs(T * math.tan(off)) + SURE)
+    assert left.length == pytest.approx(560.0 - T / math.cos(math.radians(degrees - 90.0)), abs=SURE)
     assert back.length == pytest.approx(1500.0, abs=0.5 + SURE)
 
 
@@ -245,3 +243,15 @@ def test_a_gap_wider_than_may_stay_is_no_fit():
     phi = NormalDist(0.0, 3.0).cdf
     assert outcome.goes_in.value == pytest.approx(1.0 - phi(-4.0), abs=0.03)
     assert outcome.close.value == pytest.approx(phi(2.35) - phi(-4.0), abs=0.05)
+
+
+def test_a_splash_of_which_nothing_is_left_is_refused():
+    # 560 to the back wall, and the one that runs through there is 600 thick.
+    room = rooms.known(rooms.alcove(1500.0))
+    thick = fit_splash(room, at_back(net("left"), net("right"), thickness=600.0))
+    with pytest.raises(BadInput, match="nothing of it is left between its ends"):
+        fit_splash(room, at_left(), right=thick)
+    marked = rooms.known(rooms.with_mark(rooms.alcove(1500.0), "outlet", "back", 400.0))
+    whole = Outlet("outlet", 4000.0, 4000.0, rooms.UP + 50.0)
+    with pytest.raises(BadInput, match="beside its cut-outs"):
+        fit_splash(marked, at_back(net("left"), net("right"), outlets=(whole,)))

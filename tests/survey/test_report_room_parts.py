@@ -334,6 +334,12 @@ def test_a_return_is_as_high_as_the_floor_is_low_there():
     assert part.note.startswith("104 mm high at its front end, 104 mm at the back")
 
 
+def test_a_return_is_told_at_both_its_ends():
+    # The floor is 5 lower 500 further out: 0.01. At the back 100, 407 before it 4.07 more.
+    (part,) = piece(report_of(f"{BASE} stands on legs", kick(), room=floor_falls_alike()), "kick").parts
+    assert part.note.startswith("104 mm high at its front end, 100 mm at the back")
+
+
 @pytest.mark.parametrize(
     ("lines", "number", "says"),
     [
@@ -387,6 +393,22 @@ def test_where_it_hangs(more, left):
     assert {one.name: one.size.mm for one in told.measures}["wall beside it at the left"] == pytest.approx(
         left, abs=0.3
     )
+
+
+@pytest.mark.parametrize(
+    ("size", "says"),
+    [
+        # 1.2 * 1.0 * 6 * 2.5 kg = 18
+        (
+            "width 1200 height 1000 thickness 6",
+            "As glass it weighs about 18.0 kg, more with a frame: two people",
+        ),
+        ("width 600 height 800 thickness 5 weighs 11.5", "It weighs 11.5 kg."),
+    ],
+)
+def test_what_a_mirror_weighs(size, says):
+    report = report_of(mirror("along 50 from left-back bottom 900", size))
+    assert any(one.startswith(says) for one in piece(report, "m").cautions)
 
 
 def test_too_low_it_runs_into_the_splash_and_the_least_change_is_said():
@@ -655,3 +677,22 @@ def test_a_basins_height_outside_what_guides_recommend_is_a_hint(up, said):
 def test_a_top_with_nothing_cut_out_has_no_usual_height():
     room = [line.replace("up 850 from", "up 700 from") for line in ALCOVE]
     assert found(report_of(COUNTER.replace("up 850", "up 700"), room=room), 553) == []
+
+
+def test_a_panel_that_begins_over_the_ceiling_is_refused():
+    report = report_of(f"{up_to_ceiling()} bottom 2500")
+    assert "the room there is -100 mm" in found(report, 500)[0].says
+    assert piece(report, "end").status == "not ready"
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [
+        (splash("left", thickness=600), splash("back", "bk", thickness=600)),
+        (splash("back"), *plate(more="plate width 4000 plate height 4000")),
+    ],
+)
+def test_a_splash_of_which_nothing_is_left_cannot_be_made(lines):
+    report = report_of(LID, *lines)
+    assert "nothing of it is left" in found(report, 502)[0].says
+    assert piece(report, "ledge").status == "not ready"
