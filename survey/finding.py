@@ -252,10 +252,10 @@ NUMBERS: dict[int, tuple[Severity, str, str]] = {
         "`{item}` measures {size} {measured}, and was promised at {promised}: {by} {more}",
         "what of `{piece}` was made to the promise must be made to the measure",
     ),
-    570: ("doubt", "`{piece}` does not go {where}: {lacks} is lacking", "{do}"),
+    570: ("doubt", "`{piece}` does not go {where}: {room}", "{do}"),
     571: (
         "doubt",
-        "whether `{piece}` goes {where} is too tight to call: {room}, known to {known}",
+        "whether `{piece}` goes {where} is too tight to call: {room}, and that is known to {known}",
         "measure both once more, or {do}",
     ),
     572: (
@@ -263,12 +263,8 @@ NUMBERS: dict[int, tuple[Severity, str, str]] = {
         "`{name}` on the way in has no {what}, so nobody can say what goes past it",
         "measure it and add it",
     ),
+    573: ("hint", "the way in of `{piece}` cannot be worked out: {why}", "look at its sizes and the way"),
     575: ("hint", "`{piece}` weighs about {weight}: more than one person should lift", "{do}"),
-    576: (
-        "hint",
-        "what `{piece}` weighs is not known: {why}",
-        "weigh it, and say `weighs`; lift nothing alone that was not weighed",
-    ),
     577: (
         "hint",
         "whether `{piece}` can be stood up is not known: nothing says how high the ceiling is there",

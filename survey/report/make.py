@@ -59,6 +59,7 @@ from survey.report.stock import with_stock
 from survey.report.structs import FitReport, OrderStep, PieceReport, RoomReport
 from survey.report.tops import top_report
 from survey.report.uprights import panel_report
+from survey.report.way_in import with_way
 
 ANSWERS: dict[type[Piece], Callable[[Context, Any], PieceReport]] = {
     Cabinet: box_report,
@@ -104,7 +105,10 @@ def answer(survey: Survey) -> tuple[FitReport, Context | None]:
         pieces = [_not_ready(piece) for piece in survey.of(Piece)]
     else:
         context = Context(walled, observed, _learned(room), room, Printer(step), confidence)
-        pieces = [_weighed(context, _answered(context, piece)) for piece in walled.of(Piece)]
+        pieces = [
+            _brought_in(context, piece, _weighed(context, _answered(context, piece)))
+            for piece in walled.of(Piece)
+        ]
         pieces = with_stock(context, pieces)
         findings += context.findings
         told = room_report(context)
@@ -190,6 +194,15 @@ def _weighed(context: Context, told: PieceReport) -> PieceReport:
     except FittingError as problem:
         context.stakes.pop(told.name, None)
         context.findings.append(finding(515, (), [told.name], piece=told.name, why=str(problem)))
+        return told
+
+
+def _brought_in(context: Context, piece: Piece, told: PieceReport) -> PieceReport:
+    """Tell a piece's way in; where that cannot be worked out, it is told without."""
+    try:
+        return with_way(context, piece, told)
+    except FittingError as problem:
+        context.findings.append(finding(573, [piece.id], [piece.name], piece=piece.name, why=str(problem)))
         return told
 
 
