@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from fitting.chance import Chance, all_above
     from fitting.cleat import CleatPair, cleat_pair
     from fitting.contact import Contact, LeastScribe, least_scribe, straight_edge, vertical_plane
+    from fitting.cutter import CutPath, cut_paths
     from fitting.doubt import Doubts, Suspicion, doubts
     from fitting.drawer_box import DrawerBox, DrawerPlan, fit_drawer_box
     from fitting.edge import FittedEdge, MeetingSide, StraightSide
@@ -91,6 +92,7 @@ _HOME = {
     "chance": ("Chance", "all_above"),
     "cleat": ("CleatPair", "cleat_pair"),
     "contact": ("Contact", "LeastScribe", "least_scribe", "straight_edge", "vertical_plane"),
+    "cutter": ("CutPath", "cut_paths"),
     "doubt": ("Doubts", "Suspicion", "doubts"),
     "drawer_box": ("DrawerBox", "DrawerPlan", "fit_drawer_box"),
     "edge": ("FittedEdge", "MeetingSide", "StraightSide"),
@@ -151,6 +153,7 @@ __all__ = [
     "Corner",
     "CornerTurn",
     "Covering",
+    "CutPath",
     "CutPlan",
     "Distance",
     "Doubts",
@@ -228,6 +231,7 @@ __all__ = [
     "all_above",
     "best_place",
     "cleat_pair",
+    "cut_paths",
     "cut_plan",
     "doubts",
     "even_fronts",
