@@ -696,3 +696,11 @@ def test_a_splash_of_which_nothing_is_left_cannot_be_made(lines):
     report = report_of(LID, *lines)
     assert "nothing of it is left" in found(report, 502)[0].says
     assert piece(report, "ledge").status == "not ready"
+
+
+def test_what_stands_on_a_top_of_which_nothing_is_left_waits_and_a_mirror_over_it_says_so():
+    lid = LID.replace("left meets left net gap 2", "left meets left net gap 3000")
+    report = report_of(lid, BEHIND, mirror("along 50 from left-back bottom 900"))
+    assert piece(report, "lid").status == piece(report, "behind").status == "not ready"
+    assert piece(report, "m").status == "ready"
+    assert "`lid` stands at wall `back`" in found(report, 513)[0].says
