@@ -265,11 +265,6 @@ NUMBERS: dict[int, tuple[Severity, str, str]] = {
     ),
     573: ("hint", "the way in of `{piece}` cannot be worked out: {why}", "look at its sizes and the way"),
     575: ("hint", "`{piece}` weighs about {weight}: more than one person should lift", "{do}"),
-    577: (
-        "hint",
-        "whether `{piece}` can be stood up is not known: nothing says how high the ceiling is there",
-        "read drops from the level line to the ceiling over it",
-    ),
     585: (
         "doubt",
         "the order of work goes round in a circle: {which} wait for one another",

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from fitting.joint import Joint
-from fitting.placement import Placed, Reach
+from fitting.placement import Placed, Reach, Spotted
 from fitting.site.linear import combine
 from fitting.site.readings import surface_height
 from survey.records import Piece
@@ -76,7 +76,11 @@ def mouth(
     the piece reaches.
     """
     bottom, top = heights
-    deep = np.linspace(-placed.depth, placed.depth, 2 * PLACES - 1)
+    trims = trims_on(context, piece, set(sides), ("casing", "sill", "baseboard"), bottom, top)
+    spans = [span_in(context, placed, trim) for trim in trims]
+    start = max([-placed.depth, *_ends(placed, sides, top)])
+    edges = np.clip([end for span in spans for end in span], start, placed.depth)
+    deep = np.unique(np.concatenate([np.linspace(start, placed.depth, 2 * PLACES - 1), edges]))
     ups = np.linspace(bottom, top, 3) if top > bottom else np.array([top])
     places = [(float(y), float(up)) for y in deep for up in ups]
     reaches = [Reach("left", sides[0], middle, y, up) for y, up in places]
@@ -88,8 +92,7 @@ def mouth(
     tightest = widths.mean.reshape(len(deep), len(ups)).argmin(axis=1) + np.arange(len(deep)) * len(ups)
     left, right = middle - ways.mean[tightest], middle + ways.mean[count + tightest]
     narrowed = [""] * len(deep)
-    for trim in trims_on(context, piece, set(sides), ("casing", "sill", "baseboard"), bottom, top):
-        near, far = span_in(context, placed, trim)
+    for trim, (near, far) in zip(trims, spans, strict=True):
         for at in np.flatnonzero((deep >= near) & (deep <= far)):
             narrowed[at] = trim.name
             if trim.wall == sides[0]:
@@ -98,6 +101,14 @@ def mouth(
                 right[at] -= trim.projection
     covariance = widths.covariance[np.ix_(tightest, tightest)]
     return Mouth(deep, left, right, Joint(right - left, covariance), tuple(narrowed))
+
+
+def _ends(placed: Placed, sides: tuple[str, str], up: float) -> list[float]:
+    """Return the y at which the side walls end toward the room: before that nothing narrows the way."""
+    plan = placed.room.plan
+    corners = [plan.corner_at(wall, end) for wall, end in zip(sides, ("left", "right"), strict=True)]
+    known = [Spotted(one.name, up, "y") for one in corners if one is not None]
+    return [float(y) for y in placed.expect(known)] if known else []
 
 
 def _even(covariance: FloatArray) -> FloatArray:

@@ -15,7 +15,7 @@ from survey.report.way_place import at_the_place
 
 
 def with_way(context: Context, piece: Piece, told: PieceReport) -> PieceReport:
-    """Return what is told of a piece with its way in and who lifts it; of what is not ready, or small, none."""
+    """Return a piece with its way in and who lifts it; what is small, or not ready, has none."""
     states = () if told.status == "not ready" else carried_states(context, piece, told)
     if not states:
         return told

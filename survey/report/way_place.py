@@ -12,16 +12,20 @@ from fitting.cabinet import FittedCabinet
 from fitting.getting_in.passing import FloatArray, Passing, best, rectangle
 from fitting.getting_in.place_in import straight_in
 from fitting.getting_in.tilt import cabinet_profile, drop_in, longest_drop_in, tilt_up
-from survey.finding import finding
-from survey.records import BoxPiece, Piece, TallCabinet, Top, Wall
+from survey.records import BoxPiece, Piece, Top, Wall
 from survey.report.carried import Carried
 from survey.report.context import Context
+from survey.report.flat import ends_at
 from survey.report.place_room import Mouth, mouth, overhead
 from survey.report.structs import PieceReport, WayStepReport
 from survey.report.way import SIZE_SD, Judged, first_that_goes, helps_of, step_report, with_doubt
 
 BEHIND: Final = 1000.0
 """mm; how thick side walls are drawn."""
+HARDLY: Final = 0.5
+"""mm that a way in may be tighter than the place itself and not be worth a word: what paint gives way."""
+BACK_LEFT_OUT: Final = 10.0
+"""mm at the very back, where an outline ends in the back's own line."""
 
 
 def at_the_place(
@@ -48,8 +52,6 @@ def _stood_up(
     corners = [box.placed.frame.to_room(x, y) for x in (box.left, box.right) for y in (0.0, box.plan.depth)]
     room = overhead(context, corners)
     if room is None:
-        if isinstance(piece, TallCabinet):
-            context.note(finding(577, [piece.id], [piece.name], piece=piece.name))
         return
     height, sd = room
 
@@ -72,17 +74,14 @@ def _box_between(context: Context, piece: BoxPiece, box: FittedCabinet) -> Itera
     plan, sides = box.plan, (box.sides["left"].wall, box.sides["right"].wall)
     middle = (box.left + box.right) / 2
     between = mouth(context, piece, box.placed, sides, middle, (plan.bottom, plan.top))
-    width, depth = plan.width, plan.depth
-
-    def judge(state: Carried) -> Judged:
-        ring = rectangle(middle - state.width / 2, 0.0, state.width, depth)
-        return with_doubt(context, _straight(ring, between), _sd(between))
-
-    bare = Carried(width, depth, plan.top - plan.bottom)
-    state, answer = first_that_goes([bare], judge)
-    helps = () if answer.verdict == "goes" else (*_casings(between, width), *_narrower(context, answer))
-    trims = _trims(context, between)
-    yield step_report(context, piece, "its place", "straight into", state, answer, helps, trims)
+    ring = rectangle(box.left, 0.0, plan.width, plan.depth)
+    answer = _slid(context, ring, between)
+    if answer is None:
+        return
+    helps = () if answer.verdict == "goes" else (*_casings(between, plan.width), *_narrower(context, answer))
+    state = Carried(plan.width, plan.depth, plan.top - plan.bottom)
+    records = _trims(context, between)
+    yield step_report(context, piece, "its place", "straight into", state, answer, helps, records)
 
 
 def _top_between(context: Context, piece: Top, told: PieceReport, state: Carried) -> Iterator[WayStepReport]:
@@ -99,22 +98,51 @@ def _top_between(context: Context, piece: Top, told: PieceReport, state: Carried
     # Its back lies where the back line is; sideways it may go over, so only its shape counts.
     over = middle - (ring[:, 0].min() + ring[:, 0].max()) / 2
     ring = ring + np.array([over, placed.depth - ring[:, 1].max()])
-    slid = with_doubt(context, _straight(ring, between), _sd(between))
-    answer, past = slid, "straight into"
+    answer, past = _slid(context, ring, between), "straight into"
     helps: tuple[str, ...] = ()
-    if slid.verdict != "goes":
-        inside = np.flatnonzero(between.deep >= float(ring[:, 1].min()))
-        least = int(inside[np.argmin(between.width.mean[inside])])
-        gap, sd = float(between.width.mean[least]), float(between.width.sd[least])
-        length = float(np.ptp(ring[:, 0]))
-        down = with_doubt(context, drop_in(length, state.height, gap), math.hypot(sd, SIZE_SD))
-        answer, past = down, "down into"
-        if down.verdict != "goes":
-            helps = (*_casings(between, length), *_let_down(context, state.height, gap, down))
-    yield step_report(context, piece, "its place", past, state, answer, helps, _trims(context, between))
+    if answer is None or answer.verdict != "goes":
+        length, gap, answer = _let_down(context, ring, state.height, between)
+        past = "down into"
+        if answer is not None and answer.verdict != "goes":
+            helps = (*_casings(between, length), *_down_helps(context, state.height, gap, answer))
+    if answer is not None:
+        yield step_report(context, piece, "its place", past, state, answer, helps, _trims(context, between))
 
 
-def _let_down(context: Context, thickness: float, gap: float, down: Judged) -> Iterator[str]:
+def _slid(context: Context, ring: FloatArray, between: Mouth) -> Judged | None:
+    """Slide a piece straight in from the front, between both walls as they stand along its way."""
+    before = _straight(ring, between, 0)
+    there = _straight(ring, between, int(np.searchsorted(between.deep, ring[:, 1].min())))
+    return _beyond_fit(context, before, there.margin or 0.0, float(between.width.sd[between.narrowest]))
+
+
+def _let_down(
+    context: Context, ring: FloatArray, thickness: float, between: Mouth
+) -> tuple[float, float, Judged | None]:
+    """Let a top down: it is judged where it is tightest over its depth; its length and the gap there."""
+    low, high = float(ring[:, 1].min()), float(ring[:, 1].max())
+    least: tuple[float, float, int] = (math.inf, 0.0, 0)
+    for at in np.flatnonzero((between.deep > low) & (between.deep < high - BACK_LEFT_OUT)):
+        left, right = ends_at([(x, y) for x, y in ring.tolist()], float(between.deep[at]))
+        gap = float(between.width.mean[at])
+        least = min(least, (gap - math.hypot(right - left, thickness), right - left, int(at)))
+    _, length, there = least
+    gap, sd = float(between.width.mean[there]), float(between.width.sd[there])
+    return length, gap, _beyond_fit(context, drop_in(length, thickness, gap), gap - length, sd)
+
+
+def _beyond_fit(context: Context, way: Passing, there: float, sd: float) -> Judged | None:
+    """Judge what the way in asks beyond lying in place, `there` being the room (mm) that is left then.
+
+    How likely a piece fits its place is told as its chance, free to shift and turn; what is hardly tighter on
+    its way goes in as it fits, and where it does not fit, that is said elsewhere.
+    """
+    if way.margin is None or there - way.margin > HARDLY:
+        return with_doubt(context, way, math.hypot(sd, SIZE_SD))
+    return Judged("goes", way, 0.0) if way.margin > 0.0 else None
+
+
+def _down_helps(context: Context, thickness: float, gap: float, down: Judged) -> Iterator[str]:
     """Say what would help a top that does not go down between its walls."""
     lacking = down.reach - (down.margin or 0.0)
     longest = longest_drop_in(gap - down.reach, thickness)
@@ -127,20 +155,15 @@ def _narrower(context: Context, answer: Judged) -> Iterator[str]:
         yield f"take {context.printer.up(answer.reach - answer.margin).text} off its width"
 
 
-def _straight(ring: FloatArray, between: Mouth) -> Passing:
-    """Slide a ring straight in from the front, between both walls as they stand along its way."""
+def _straight(ring: FloatArray, between: Mouth, first: int) -> Passing:
+    """Slide a ring straight in, past what stands at both sides from one of the places on."""
+    deep = between.deep[first:]
     sides = []
-    for edge, out in ((between.left, -BEHIND), (between.right, BEHIND)):
-        face = np.column_stack([edge, between.deep])
-        behind = np.column_stack([edge + out, between.deep])[::-1]
-        sides.append(np.vstack([face, behind]))
-    travel = float(ring[:, 1].max() - between.deep[0])
+    for edge, out in ((between.left[first:], -BEHIND), (between.right[first:], BEHIND)):
+        face, behind = np.column_stack([edge, deep]), np.column_stack([edge + out, deep])
+        sides.append(np.vstack([face, behind[::-1]]))
+    travel = max(1.0, float(ring[:, 1].max() - deep[0])) if first == 0 else 1.0
     return straight_in(ring, tuple(sides), travel)
-
-
-def _sd(between: Mouth) -> float:
-    """Return the sd of the room at the narrowest place, the piece's own width with it."""
-    return math.hypot(float(between.width.sd[between.narrowest]), SIZE_SD)
 
 
 def _casings(between: Mouth, width: float) -> Iterator[str]:

@@ -7,6 +7,7 @@ import math
 import pytest
 from dictated import ALCOVE, COUNTER, END, HUNG, LINEN, found, piece, report_of, without
 
+from survey.cli.print_report import report_lines
 from survey.report.structs import FitReport, WayStepReport
 
 BOX = "tall cabinet linen width 600 height {height} depth {depth}, left meets left filler gap 30"
@@ -267,8 +268,141 @@ def test_the_ceilings_own_uncertainty_is_in_the_verdict():
     )
 
 
-def test_without_a_ceiling_nobody_can_say():
+def test_where_the_ceiling_was_not_read_nothing_is_said_of_it():
     room = without(ALCOVE, "drop ceiling")
-    report = report_of(LINEN, room=room)
-    assert found(report, 577)[0].pieces == ("linen",)
-    assert piece(report, "linen").way == ()
+    assert piece(report_of(LINEN, room=room), "linen").way == ()
+
+
+WIDE = (
+    "cabinet wide width {width} height 700 depth 300 bottom 700, "
+    "left meets left filler, right meets right filler"
+)
+CASED = (
+    "casing trim on left toward left width 60 projection 15",
+    "position trim along 450 from left-back up 850",
+)
+"""Near edge 450 from the corner, 150 before the face of what is 300 deep: the mouth is 1500 - 15 = 1485."""
+
+
+def test_a_box_goes_straight_in_between_walls_that_are_no_narrower_in_front():
+    told = step(report_of(WIDE.format(width=1490)), "wide", "its place")
+    assert (told.verdict, told.view) == ("goes", "plan")
+    assert told.margin.mm == pytest.approx(10.0, abs=1.0)
+
+
+def test_a_casing_before_its_place_bars_a_box_that_would_have_room_there():
+    report = report_of(*CASED, WIDE.format(width=1490))
+    told = step(report, "wide", "its place")
+    assert told.verdict == "does not go"
+    assert told.margin.mm == pytest.approx(-5.0, abs=1.5)
+    assert told.helps[0] == "take `trim` off"
+    off = float(told.helps[1].removeprefix("take ").split(" mm")[0])
+    assert told.helps[1].endswith("off its width")
+    (finding,) = found(report, 570)
+    assert "does not go straight into its place: " in finding.says
+    assert len(finding.records) == 2
+    narrower = step(report_of(*CASED, WIDE.format(width=1490 - off)), "wide", "its place")
+    assert narrower.verdict == "goes"
+
+
+def test_a_casing_that_comes_off_or_lies_behind_bars_nothing():
+    off = (CASED[0] + " comes off", CASED[1])
+    assert step(report_of(*off, WIDE.format(width=1490)), "wide", "its place").verdict == "goes"
+    above = (CASED[0] + " bottom 1500", CASED[1])
+    assert step(report_of(*above, WIDE.format(width=1490)), "wide", "its place").verdict == "goes"
+
+
+def narrowing() -> list[str]:
+    """ALCOVE with corners of 89 degrees: at 500 it is 17.5 narrower than behind."""
+    diagonal = math.sqrt(600**2 + 800**2 - 2 * 600 * 800 * math.cos(math.radians(89)))
+    room = without(ALCOVE, "three sides", "length")
+    room += [
+        f"three sides left-back 600 left 800 right diagonal {diagonal:.3f} up 850 sd 0.05",
+        f"three sides back-right 800 left 600 right diagonal {diagonal:.3f} up 850 sd 0.05",
+        "length left-back to back-right up 850 reads 1500",
+    ]
+    return room
+
+
+LID = (
+    "top lid against back up 850 thickness {} depth 500, "
+    "left meets left net gap 2, right meets right net gap 2, back meets back net gap 2"
+)
+
+
+def test_a_top_slides_in_where_its_place_is_as_wide_in_front():
+    told = step(report_of(LID.format(30)), "lid", "its place")
+    assert told.verdict == "goes"
+    assert told.says.startswith("goes straight into its place")
+
+
+def test_a_top_is_let_down_where_its_place_is_narrower_in_front():
+    """30 thick it is wider by 30^2 / (2 x 1480) = 0.3 while it is tilted: it goes down as it fits."""
+    told = step(report_of(LID.format(30), room=narrowing()), "lid", "its place")
+    assert (told.verdict, told.view) == ("goes", "elevation")
+    assert told.says.startswith("goes down into its place")
+    assert 2.0 < told.margin.mm < 6.0
+
+
+def test_a_thick_top_does_not_turn_between_walls_that_are_narrower_in_front():
+    """190 thick: 190^2 / (2 x 1480) = 12.2 more than its length, and both gaps leave about 4."""
+    told = step(report_of(LID.format(190), room=narrowing()), "lid", "its place")
+    assert told.verdict == "does not go"
+    assert told.margin.mm == pytest.approx(4 - 12.2, abs=2.0)
+    let_in, in_two = told.helps
+    assert let_in.startswith("let one end into the board, ")
+    assert in_two.startswith("make it in two parts, neither longer than 14")
+
+
+# --- What is lifted
+
+
+def test_a_weight_that_was_typed_is_told_and_who_lifts_it():
+    """23 kg is one person's limit, two people lift two thirds of 46, 30.7 (both from memory)."""
+    for kilograms, says, people in (
+        (20, "20 kg (45 lb): one person", None),
+        (30, "30 kg (67 lb): two people", "two people"),
+        (60, "60 kg (133 lb): more than three people, or in parts", "more than three people"),
+    ):
+        report = report_of(f"{LINEN}, weighs {kilograms}")
+        told = piece(report, "linen")
+        assert told.lift.says == says
+        assert (told.lift.kilograms, told.lift.weighed) == (kilograms, True)
+        assert any("get help" in one for one in told.cautions)
+        assert [people in one.do for one in found(report, 575)] == ([True] if people else [])
+
+
+def test_what_hangs_calls_for_a_ledger():
+    told = piece(report_of(f"{HUNG}, weighs 18"), "hung")
+    assert told.lift.says.startswith("18 kg (40 lb): one person; a ledger")
+
+
+def test_a_weight_from_what_it_is_made_of():
+    """COUNTER's blank of black walnut, 610 kg/m3 (from memory): its area times 30 thick."""
+    told = piece(report_of(f'{COUNTER}, material "black walnut"'), "counter")
+    (xs, ys) = zip(*told.blank_outline, strict=True)
+    most = (max(xs) - min(xs)) * (max(ys) - min(ys)) * 30 * 610e-9
+    assert 0.97 * most < told.lift.kilograms <= most + 0.01
+    assert told.lift.says.startswith("about 7 kg (")
+    assert not told.lift.weighed
+
+
+def test_a_case_is_taken_as_3_4_stuff_and_nobody_guesses_a_material():
+    """2 x 19.05 (600 x 500 + 600 x 2000 + 500 x 2000) mm3 at 680 kg/m3 = 64.8 kg."""
+    told = piece(report_of(f'{LINEN}, material "birch plywood"'), "linen")
+    assert told.lift.kilograms == pytest.approx(2 * 19.05 * 2.5e6 * 680e-9, abs=0.01)
+    assert "taken as a case of 3/4 in stuff" in told.lift.says
+    assert piece(report_of(LINEN), "linen").lift is None
+    assert piece(report_of(f"{LINEN}, material unobtainium"), "linen").lift is None
+
+
+# --- On the screen
+
+
+def test_the_screen_shows_the_way_in_and_what_would_help():
+    report = report_of(f"{LINEN}, weighs 30", "way front step 1 doorway width 480 height 700")
+    lines = [" ".join(line.split()) for line in report_lines(report)]
+    assert any(line.startswith("way in does not go through `front`, ") for line in lines)
+    assert any(line.startswith("way in would help: take ") for line in lines)
+    assert "lift 30 kg (67 lb): two people" in lines
+    assert "way in goes up at its place: 338 mm to spare" in lines
