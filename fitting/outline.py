@@ -105,6 +105,8 @@ class FittedOutline:
     cut_off : tuple of arrays (k, 2)
         Finished parts that obstacles part from the piece.
     remarks : tuple[Remark, ...]
+    obstacles : tuple[Obstacle, ...]
+        All that it was fitted around.
     """
 
     outline: FloatArray
@@ -114,6 +116,7 @@ class FittedOutline:
     holes: tuple[Hole, ...] = ()
     cut_off: tuple[FloatArray, ...] = ()
     remarks: tuple[Remark, ...] = ()
+    obstacles: tuple[Obstacle, ...] = ()
 
 
 def fit_outline(
@@ -182,12 +185,13 @@ def fit_outline(
     remarks = (*_remarks(cut), *_past_the_stations(sides, runs))
     if not cut.parts:
         nothing = np.zeros((0, 2))
-        return FittedOutline(nothing, nothing, edges, remarks=remarks)
+        return FittedOutline(nothing, nothing, edges, remarks=remarks, obstacles=tuple(obstacles))
     outline, labels = _tidy(*_labelled(cut))
     holes = tuple(Hole(p.obstacles, p.clearance, ring_of(p.shape)) for p in cut.pockets if not p.opens)
     cut_off = tuple(ring_of(part) for part in cut.parts[1:])
     notches = _notches(cut, outline, labels)
-    return FittedOutline(outline, _blank(cut, edges), edges, notches, holes, cut_off, remarks)
+    blank = _blank(cut, edges)
+    return FittedOutline(outline, blank, edges, notches, holes, cut_off, remarks, tuple(obstacles))
 
 
 def _refuse_bad_sides(sides: Mapping[Side, StraightSide | MeetingSide]) -> None:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from statistics import NormalDist
-from typing import Literal
+from typing import Final, Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -27,12 +27,21 @@ GREATEST = 25.4 / 8
 wide one is asked for it may be half as much again."""
 NET_GAP = 25.4 / 16
 """mm left at each end of wood that is cut net, 1/16 in (common practice, no source)."""
-CLEARANCE = 25.4 / 16
-"""mm kept clear of trim in a notch, 1/16 in (common practice, no source)."""
+CLEARANCES: Final[Mapping[str, float]] = {
+    "wood": 25.4 / 16,
+    "sheet": 25.4 / 16,
+    "solid surface": 25.4 / 8,
+    "stone": 25.4 / 8,
+}
+"""mm kept clear of trim in a notch: 1/16 in of what is eased by hand on site, 1/8 in of what is cut in a shop
+to a template and chips when it is forced (common practice, no source)."""
+CLEARANCE = CLEARANCES["wood"]
 TYPED_SIZE_SD = 0.5
 """Standard deviation in mm of a size that was typed once, such as a casing's projection (assumption)."""
 ACROSS_OPENING = 3000.0
 """mm from a casing's near edge over which no piece goes nearer to the wall than the casing's face."""
+PROFILE_OFF = 1.0
+"""mm by which the last point of a profile may be past the width that was typed (assumption)."""
 INTO_WALL = 100.0
 """mm by which an obstacle is drawn into its wall, so that no skin is left between them."""
 
@@ -56,7 +65,9 @@ class EdgePlan:
 class TrimPlan:
     """Trim that stands out of a wall: from the feature of its name, `width` mm `toward` one side.
 
-    A casing has an opening behind it: nothing can go on there, so a piece passes it on `to_opening`.
+    A casing has an opening behind it: nothing can go on there, so a piece passes it on `to_opening`. What is
+    named by its centre `start`s half its width before it. A moulded face has its `profile`, points along from
+    the near edge and out of the wall; a notch boxes it, or follows it where it is `coped`.
     """
 
     name: str
@@ -67,10 +78,35 @@ class TrimPlan:
     bottom: float
     top: float
     to_opening: bool = False
+    start: float = 0.0
+    profile: tuple[tuple[float, float], ...] = ()
+    coped: bool = False
 
     def between(self, bottom: float, top: float) -> bool:
         """Whether it stands in the way at any of these heights."""
         return self.bottom < top and self.top > bottom
+
+    def section(self) -> list[tuple[float, float]]:
+        """Give its plan: corners along the wall from its point, `toward` its side, and out of the wall (mm).
+
+        Boxed as deep as its deepest place, and coped:
+
+        >>> face = ((0.0, 6.0), (20.0, 17.0), (57.0, 9.0))
+        >>> casing = TrimPlan("casing", "left", 57.0, 17.0, "right", 0, 2000, profile=face)
+        >>> casing.section()
+        [(0.0, -100.0), (0.0, 17.0), (57.0, 17.0), (57.0, -100.0)]
+        >>> from dataclasses import replace
+        >>> replace(casing, coped=True).section()
+        [(0.0, -100.0), (0.0, 6.0), (20.0, 17.0), (57.0, 9.0), (57.0, -100.0)]
+        """
+        end = self.start + (ACROSS_OPENING if self.to_opening else self.width)
+        out = max(self.projection, *(deep for _, deep in self.profile), 0.0)
+        face = [(self.start, out), (end, out)]
+        if self.profile and self.coped:
+            face = [(self.start + along, deep) for along, deep in self.profile]
+            # Past what was read it is taken to be as deep as it gets.
+            face += [(face[-1][0], out), (end, out)] if face[-1][0] < end else []
+        return [(self.start, -INTO_WALL), *face, (end, -INTO_WALL)]
 
 
 def meeting(plan: EdgePlan, along: Sequence[float] | FloatArray, reach: Joint) -> MeetingSide:
@@ -109,14 +145,8 @@ def trim_obstacle(
     (ux, uy), (nx, ny) = direction(heading), normal(heading)
     sign = 1.0 if trim.toward == "right" else -1.0
     x, y = room.point(trim.name, up).mean
-    width = ACROSS_OPENING if trim.to_opening else trim.width
     ring = []
-    for along, out in (
-        (0.0, -INTO_WALL),
-        (0.0, trim.projection),
-        (width, trim.projection),
-        (width, -INTO_WALL),
-    ):
+    for along, out in trim.section():
         at = x + sign * along * ux + out * nx, y + sign * along * uy + out * ny
         px, py = placed.frame.to_piece(*at)
         ring.append((px - datum[0], py - datum[1]))
@@ -158,6 +188,24 @@ def refuse_trims(room: KnownRoom, trims: Sequence[TrimPlan], wall: str | None = 
         sizes = ("width", trim.width), ("projection", trim.projection), ("height", trim.top - trim.bottom)
         for what, size in sizes:
             refuse_size(f"{trim.name}: {what}", size)
+        _refuse_profile(trim)
+
+
+def _refuse_profile(trim: TrimPlan) -> None:
+    """Refuse a profile that runs back, leaves its trim's width, or goes into the wall."""
+    alongs = [along for along, _ in trim.profile]
+    outs = [out for _, out in trim.profile]
+    if not trim.profile:
+        return
+    if alongs != sorted(alongs) or not (alongs[0] >= 0 and alongs[-1] <= trim.width + PROFILE_OFF):
+        raise BadInput(
+            f"{trim.name}: profile: expected points from its near edge on, over its {trim.width:g} mm, "
+            f"got them at {alongs}"
+        )
+    if len(alongs) < 2 or not all(0 <= out < 20_000 for out in outs) or max(outs) <= 0:
+        raise BadInput(
+            f"{trim.name}: profile: expected two points or more that stand out of the wall, got {outs} mm out"
+        )
 
 
 def baseboard_obstacle(
