@@ -188,6 +188,22 @@ NUMBERS: dict[int, tuple[Severity, str, str]] = {
         "{do}",
     ),
     531: ("doubt", "`{piece}` cannot run on from `{other}`: {why}", "{do}"),
+    542: (
+        "hint",
+        "`{piece}` goes in by two motions only, one after the other: {obstacle} bars a straight one",
+        "keep the floor before it free, and fit it before what stands in the first motion",
+    ),
+    543: (
+        "doubt",
+        "`{piece}` cannot be moved straight into its place: {obstacle} bars it",
+        "bring it in square to its face, open its notch to the edge it comes from, or make it in two",
+    ),
+    544: ("hint", "the cuts of `{piece}` are given for a saw: {why}", "saw that notch, or make it wider"),
+    545: (
+        "hint",
+        "a bit of {radius} radius leaves the notch around `{obstacle}` in `{piece}` {opened} wider all round",
+        "cut its inside corners with a saw where that would show",
+    ),
     550: (
         "doubt",
         "the wall leaves a gap of {gap} behind the upper edge of `{piece}`, more than caulk closes",

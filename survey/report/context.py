@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Hashable
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Literal, TypeVar
+from typing import TYPE_CHECKING, Literal, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
 from fitting.allowance import SAW
 from fitting.cabinet import FittedCabinet
+from fitting.outline import FittedOutline
 from fitting.piece import NET_GAP, EdgePlan
 from fitting.site import Gaps, KnownRoom, Leaning, Level
 from fitting.site.readings import Observed as SiteObserved
@@ -21,6 +22,9 @@ from survey.finding import Finding, finding
 from survey.observe import Observed
 from survey.records import Assumption, Edge, Piece, Record, Survey, TypedLength, Wall
 from survey.report.printing import Printer
+
+if TYPE_CHECKING:
+    from survey.report.flat import Words
 
 FloatArray = NDArray[np.float64]
 Kind = TypeVar("Kind", bound=Record)
@@ -59,6 +63,8 @@ class Context:
     cabinets: dict[str, tuple[FittedCabinet, tuple[Finding, ...]]] = field(default_factory=dict)
     tops: dict[str, FittedTop] = field(default_factory=dict)
     """Tops that were worked out, for what stands on them."""
+    outlines: dict[str, tuple[FittedOutline, Words]] = field(default_factory=dict)
+    """Flat pieces that were told, for how they go in."""
     walls_beside: dict[tuple[Hashable, ...], tuple[FloatArray, float]] = field(default_factory=dict)
     """Lines of walls beside cabinets, with what of them is for the unknown: see `survey.report.beside`."""
     findings: list[Finding] = field(default_factory=list)

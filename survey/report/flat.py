@@ -81,6 +81,7 @@ def flat_report(
 ) -> FlatReport:
     """Tell a fitted outline; refuse a piece of which nothing is left, or that is divided in two."""
     printer = context.printer
+    context.outlines[piece.name] = fitted, words
     context.note(*_remarks(printer, piece, fitted, words), *_wider_gaps(printer, piece, fitted, words))
     lines = {side: _rounded(printer, edge) for side, edge in fitted.edges.items()}
     edges = [

@@ -14,6 +14,8 @@ from survey.report.context import Context, NotReady, mm
 
 LOWEST, HIGHEST = -9000.0, 9000.0
 """mm; from the floor, and to the ceiling, wherever they are."""
+RUNS = ("baseboard", "crown")
+"""Trim that runs along the whole wall; its width is up."""
 NARROWEST_OPENING = 500.0
 """mm between a casing's two sides that an opening needs at the least (assumption)."""
 
@@ -23,10 +25,14 @@ def trims_on(
 ) -> tuple[TrimPlan, ...]:
     """Return the trim on these walls between two heights; refuse a piece where a size or place is missing.
 
+    `kinds` are types of trim, and `obstacle` for all that is put down as one.
+
     What comes off, and what comes later, is not there.
     """
-    context.note(*_not_worked_around(context, piece, walls, bottom, top))
+    around = {plan.name: plan for plan in _obstacles(context, walls)} if "obstacle" in kinds else {}
+    context.note(*_not_worked_around(context, piece, walls, bottom, top, {*around, *kinds}))
     plans: list[TrimPlan] = []
+    plans += [plan for plan in around.values() if plan.between(bottom, top)]
     missing: list[Finding] = []
     for trim in context.survey.of(Trim):
         if trim.wall not in walls or trim.type not in kinds or trim.fate != "stays":
@@ -46,11 +52,16 @@ def trims_on(
 
 
 def _not_worked_around(
-    context: Context, piece: Piece, walls: set[str], bottom: float, top: float
+    context: Context, piece: Piece, walls: set[str], bottom: float, top: float, around: set[str]
 ) -> Iterator[Finding]:
-    """What else stands on these walls: where it is in the way, nothing here sees it, so it is said."""
+    """What else stands on these walls: where it is in the way, nothing here sees it, so it is said.
+
+    `around` are the names and kinds that the piece is worked around.
+    """
     for one in context.survey.of(Feature):
-        if one.wall not in walls:
+        if one.wall not in walls or one.name in around:
+            continue
+        if isinstance(one, Trim) and one.type in around:
             continue
         if isinstance(one, Obstacle) or _is_crown_at(context, one, bottom, top):
             number = 512
@@ -61,6 +72,37 @@ def _not_worked_around(
         yield finding(
             number, [piece.id, one.id], [piece.name], obstacle=one.name, wall=one.wall, piece=piece.name
         )
+
+
+def _obstacles(context: Context, walls: set[str]) -> Iterator[TrimPlan]:
+    """Give what stands out of these walls and is known in full; the rest is said by finding 512."""
+    for one in context.survey.of(Obstacle):
+        if one.wall not in walls or one.projection is None or context.room.plan.feature(one.name) is None:
+            continue
+        heights = _stands(context, one)
+        placed = context.room.feature_placed(one.name)
+        if heights is None or not placed or (one.width is None and one.type != "tile edge"):
+            continue
+        low, high = heights
+        width, out = mm(one.width, ACROSS_OPENING), mm(one.projection)
+        # Tiles go on from their edge to the right; everything else is named by its centre.
+        start = 0.0 if one.type == "tile edge" else -width / 2
+        width = ACROSS_OPENING if one.type == "tile edge" else width
+        yield TrimPlan(one.name, one.wall, width, out, "right", low, high, start=start)
+
+
+def _stands(context: Context, one: Obstacle) -> tuple[float, float] | None:
+    """Return from where to where up it reaches (mm): about its centre, or from the floor; else nothing."""
+    middle = context.room.feature_height(one.name)
+    if one.height is not None and middle is not None:
+        up = float(middle.mean[0])
+        return up - mm(one.height) / 2, up + mm(one.height) / 2
+    if one.type not in ("chase", "column", "tile edge"):
+        return None
+    if one.height is None:
+        return LOWEST, HIGHEST
+    floor = context.room.level("floor", [context.room.foot(one.wall)])
+    return None if floor is None else (LOWEST, float(floor.mean[0]) + mm(one.height))
 
 
 def _is_crown_at(context: Context, one: Feature, bottom: float, top: float) -> bool:
@@ -84,6 +126,8 @@ def _heights(context: Context, trim: Trim) -> tuple[float | None, float | None]:
         return LOWEST, _on_the_floor(context, trim) if top is None else top
     if trim.type == "baseboard" and top is None and bottom is not None and trim.width is not None:
         top = bottom + mm(trim.width)
+    if trim.type == "crown" and top is None:
+        top = HIGHEST
     return bottom, top
 
 
@@ -102,13 +146,13 @@ def _on_the_floor(context: Context, trim: Trim) -> float | None:
 
 
 def _missing(context: Context, piece: Piece, trim: Trim) -> Iterator[Finding]:
-    sizes = {"projection": trim.projection}
-    if trim.type != "baseboard":
+    sizes = {} if trim.points else {"projection": trim.projection}
+    if trim.type not in RUNS and not trim.points:
         sizes["width"] = trim.width
     for size, typed in sizes.items():
         if typed is None:
             yield _no_size(piece, trim, size)
-    if trim.type == "baseboard":
+    if trim.type in RUNS:
         return
     known = context.room.plan.feature(trim.name)
     if known is None or not context.room.feature_placed(trim.name):
@@ -131,15 +175,17 @@ def _no_size(piece: Piece, trim: Trim, size: str) -> Finding:
 
 
 def _plan(trim: Trim, low: float, high: float) -> TrimPlan:
+    profile = tuple((mm(one.across), mm(one.out)) for one in trim.points)
     return TrimPlan(
         trim.name,
         trim.wall,
-        mm(trim.width, high - low),
-        mm(trim.projection),
+        mm(trim.width, profile[-1][0] if profile and trim.type not in RUNS else high - low),
+        mm(trim.projection, max((out for _, out in profile), default=0.0)),
         trim.toward,
         low,
         high,
         trim.type == "casing",
+        profile=profile if trim.type not in RUNS else (),
     )
 
 
@@ -167,7 +213,7 @@ def span_in(context: Context, placed: Placed, trim: TrimPlan) -> tuple[float, fl
     That is in x on the wall that its back goes against, and in y, from the front, on one at its side.
     """
     record = context.record(trim.name, Trim)
-    if record is None or record.type == "baseboard":
+    if record is not None and record.type in RUNS:
         return -np.inf, np.inf  # it runs along the whole wall
     room = placed.room
     (ux, uy), frame = room.axes(trim.wall)[0], placed.frame
@@ -177,5 +223,6 @@ def span_in(context: Context, placed: Placed, trim: TrimPlan) -> tuple[float, fl
         sign *= 1.0 if -np.sin(frame.heading) * ux + np.cos(frame.heading) * uy > 0 else -1.0
     up = min(max(0.0, trim.bottom), trim.top)
     (near,) = placed.expect([Spotted(trim.name, up, "x" if behind else "y")])
-    far = float(near) + sign * width_of(trim)
-    return min(float(near), far), max(float(near), far)
+    first = float(near) + sign * trim.start
+    far = first + sign * width_of(trim)
+    return min(first, far), max(first, far)

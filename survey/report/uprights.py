@@ -109,7 +109,7 @@ def _panel_plan(context: Context, piece: Panel) -> PanelPlan:
         bottom,
         height,
         mm(piece.clearance, CLEARANCE),
-        trims_on(context, piece, {piece.wall}, ("baseboard",), bottom, top),
+        trims_on(context, piece, {piece.wall}, ("baseboard", "crown"), bottom, top),
         context.confidence,
         upper,
         piece.bottom is None,
@@ -177,7 +177,9 @@ def _bottom(context: Context, piece: Panel, out: float) -> float:
 def _over_trim(context: Context, piece: Panel, plan: PanelPlan) -> Iterator[Finding]:
     """Trim with an end that a panel's back meets instead of the wall."""
     wall = piece.wall
-    for trim in trims_on(context, piece, {wall}, AT_FACE, plan.bottom, plan.bottom + plan.height):
+    for trim in trims_on(context, piece, {wall}, (*AT_FACE, "crown"), plan.bottom, plan.bottom + plan.height):
+        if trim in plan.trims:
+            continue  # notched over
         show = context.along(wall, plan.mark, plan.bottom) + plan.out
         near = context.along(wall, trim.name, plan.bottom)
         reach = width_of(trim) if trim.toward == "right" else -width_of(trim)

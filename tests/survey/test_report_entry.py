@@ -1,0 +1,138 @@
+"""How tops and panels go in, what they are notched around besides trim, and the cutter's path."""
+
+from __future__ import annotations
+
+import pytest
+from dictated import ALCOVE, COUNTER, END, found, numbers, piece, report_of
+from shapely import Polygon
+
+ALCOVE_TOP = (
+    "top shelf against back up 850 thickness 30 depth 500, "
+    "left meets left net gap 3, right meets right net gap 3, back meets back scribed"
+)
+CHASE = "obstacle chase on back chase width 100 projection 80"
+PLACED = "position chase along 400 from left-back up 850"
+
+
+def notch(report, name):
+    (one,) = piece(report, name).notches
+    return one
+
+
+def test_between_two_walls_a_top_goes_straight_in_from_the_front():
+    entry = piece(report_of(ALCOVE_TOP), "shelf").entry
+    assert entry.says == "only straight in from the front; or down from above, if nothing bars that"
+    assert entry.only == (
+        "from the right wall right bars it; from the left wall left bars it; from the back wall back bars it"
+    )
+    ((across, deep),) = entry.moves
+    assert (across, deep) == pytest.approx((0, 500), abs=2)
+    assert len(entry.barriers) == 3
+
+
+def test_in_a_corner_a_top_goes_in_from_the_front_or_the_open_end():
+    entry = piece(report_of(COUNTER), "counter").entry
+    assert entry.says.startswith("straight in from the front or from the right;")
+
+
+def test_a_chase_is_worked_around_where_its_place_was_read():
+    """Its centre at 400 from the corner, 100 wide and 80 out: by hand from 350 to 450, and kept clear."""
+    report = report_of(CHASE, PLACED, COUNTER)
+    assert 512 not in numbers(report)
+    one = notch(report, "counter")
+    assert one.around == "chase"
+    across = sorted({corner.across.cut_mm for corner in one.corners})
+    # The top is 700 wide from the left wall, told from its right end: 700 - 450 and 700 - 350.
+    kept = one.clearance.mm
+    assert (across[0], across[-1]) == pytest.approx((250 - kept, 350 + kept), abs=1.5)
+    deep = min(corner.deep.mm for corner in one.corners)
+    assert deep == pytest.approx(500 - 80 - kept, abs=1.5)
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [
+        (CHASE,),  # nobody read where it is
+        ("obstacle chase on back chase width 100", PLACED),
+        ("obstacle chase on back chase projection 80", PLACED),
+        ("obstacle chase on back ledge width 100 projection 80", PLACED),  # nor how high a ledge is
+    ],
+)
+def test_what_is_not_known_in_full_is_said_and_not_guessed(lines):
+    report = report_of(*lines, COUNTER)
+    assert 512 in numbers(report)
+    assert piece(report, "counter").notches == ()
+
+
+def test_a_ledge_counts_at_its_own_height_only():
+    ledge = "obstacle ledge on back ledge width 100 height {} projection 80"
+    place = "position ledge along 400 from left-back up 850"
+    above = "position ledge along 400 from left-back up 1100"
+    assert notch(report_of(ledge.format(60), place, COUNTER), "counter").around == "ledge"
+    report = report_of(ledge.format(60), above, COUNTER)
+    assert piece(report, "counter").notches == ()
+    assert 512 not in numbers(report)
+
+
+def test_tiles_stand_out_from_their_edge_on():
+    tiles = "obstacle tiles on back tile edge projection 10", "position tiles along 500 from left-back up 850"
+    one = notch(report_of(*tiles, COUNTER), "counter")
+    across = [corner.across.mm for corner in one.corners]
+    assert max(across) == pytest.approx(200 + one.clearance.mm, abs=1.5)
+    assert min(across) == pytest.approx(0, abs=1e-6)
+
+
+def test_stone_is_kept_twice_as_clear_as_wood():
+    """Common practice, no source: 1/8 in and 1/16 in; the unknown of its place is the same."""
+    wood, stone = (
+        notch(report_of(CHASE, PLACED, COUNTER.replace("width 700", f"width 700{rule}")), "counter")
+        for rule in ("", " worked as stone")
+    )
+    assert stone.clearance.mm - wood.clearance.mm == pytest.approx(25.4 / 16, abs=0.01)
+
+
+def test_pipes_and_cables_are_cautioned_of_where_a_chase_is_notched_around():
+    told = piece(report_of(CHASE, PLACED, COUNTER), "counter")
+    assert any("licensed trade" in one for one in told.cautions)
+    assert not any("licensed trade" in one for one in piece(report_of(COUNTER), "counter").cautions)
+
+
+def test_the_cut_runs_past_the_blank_and_stays_in_its_notch():
+    told = piece(report_of(CHASE, PLACED, COUNTER), "counter")
+    (path,) = told.cut_path
+    blank = Polygon(told.blank_outline)
+    back = blank.bounds[3]
+    assert path[0][1] == path[-1][1] == pytest.approx(back + 6.35, abs=1.1)  # blank's line is rounded
+    (said,) = found(report_of(CHASE, PLACED, COUNTER), 545)
+    assert "`chase`" in said.says
+
+
+def test_a_column_before_the_open_end_leaves_only_the_front():
+    """It stands on the back wall beyond the top's end, 750 to 850 from the corner, as deep as the top."""
+    column = "obstacle post on back column width 100 projection 600"
+    place = "position post along 800 from left-back up 850"
+    entry = piece(report_of(column, place, COUNTER), "counter").entry
+    assert entry.says.startswith("only straight in from the front;")
+    assert "from the right `post` bars it" in entry.only
+
+
+def test_a_panel_goes_in_from_the_front_over_the_baseboard():
+    board = "baseboard board on back width 100 projection 12"
+    told = piece(report_of(board, END), "end")
+    assert told.notches
+    assert told.entry.says.startswith("straight in from the front or from the top;") or (
+        told.entry.says.startswith("only straight in from the front;")
+    )
+    assert "the floor" in told.entry.only
+
+
+def test_crown_is_worked_around_by_a_panel_that_reaches_it():
+    crown = "crown cornice on back width 80 projection 60 bottom 1950 top 2400"
+    told = report_of(crown, END)
+    assert 512 not in numbers(told)
+    assert notch(told, "end").around == "cornice"
+
+
+def test_without_walls_read_nothing_is_said():
+    report = report_of(COUNTER, room=ALCOVE[:5])
+    assert piece(report, "counter").entry is None
