@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -70,15 +70,17 @@ def mouth(
     middle: float,
     heights: tuple[float, float],
 ) -> Mouth:
-    """Return the free width between two walls on the way into a place, from as far before it as it is deep.
+    """Return the free width between two walls on the way into a place, from before all trim on them.
 
     `sides` are the walls at the left and right, `middle` an x between them, `heights` from where to where up
     the piece reaches.
     """
     bottom, top = heights
     trims = trims_on(context, piece, set(sides), ("casing", "sill", "baseboard"), bottom, top)
-    spans = [span_in(context, placed, trim) for trim in trims]
-    start = max([-placed.depth, *_ends(placed, sides, top)])
+    # What is open beside a casing is wider than the casing: only its own width is in the way.
+    spans = [span_in(context, placed, replace(trim, to_opening=False)) for trim in trims]
+    outermost = [near - 1.0 for near, _ in spans if np.isfinite(near)]
+    start = max([min([-placed.depth, *outermost]), *_ends(placed, sides, top)])
     edges = np.clip([end for span in spans for end in span], start, placed.depth)
     deep = np.unique(np.concatenate([np.linspace(start, placed.depth, 2 * PLACES - 1), edges]))
     ups = np.linspace(bottom, top, 3) if top > bottom else np.array([top])

@@ -22,6 +22,7 @@ from survey.report.way import SIZE_SD, Judged, first_that_goes, helps_of, step_r
 
 BEHIND: Final = 1000.0
 """mm; how thick side walls are drawn."""
+ASKEW: Final = "try with a strip of its width whether it swings in askew: that is not worked out"
 HARDLY: Final = 0.5
 """mm that a way in may be tighter than the place itself and not be worth a word: what paint gives way."""
 BACK_LEFT_OUT: Final = 10.0
@@ -78,7 +79,9 @@ def _box_between(context: Context, piece: BoxPiece, box: FittedCabinet) -> Itera
     answer = _slid(context, ring, between)
     if answer is None:
         return
-    helps = () if answer.verdict == "goes" else (*_casings(between, plan.width), *_narrower(context, answer))
+    helps: tuple[str, ...] = ()
+    if answer.verdict != "goes":
+        helps = (*_casings(between, plan.width), *_narrower(context, answer), ASKEW)
     state = Carried(plan.width, plan.depth, plan.top - plan.bottom)
     records = _trims(context, between)
     yield step_report(context, piece, "its place", "straight into", state, answer, helps, records)
@@ -111,9 +114,19 @@ def _top_between(context: Context, piece: Top, told: PieceReport, state: Carried
 
 def _slid(context: Context, ring: FloatArray, between: Mouth) -> Judged | None:
     """Slide a piece straight in from the front, between both walls as they stand along its way."""
-    before = _straight(ring, between, 0)
-    there = _straight(ring, between, int(np.searchsorted(between.deep, ring[:, 1].min())))
-    return _beyond_fit(context, before, there.margin or 0.0, float(between.width.sd[between.narrowest]))
+    travel = max(1.0, float(ring[:, 1].max() - between.deep[0]))
+    way = straight_in(ring, _sides(between), travel)
+    return _beyond_fit(context, way, _room_there(ring, between), float(between.width.sd[between.narrowest]))
+
+
+def _room_there(ring: FloatArray, between: Mouth) -> float:
+    """Return the room that a piece has across where it lies, both sides together (mm)."""
+    low, high = float(ring[:, 1].min()), float(ring[:, 1].max())
+    points = [(x, y) for x, y in ring.tolist()]
+    inside = np.flatnonzero((between.deep > low) & (between.deep < high - BACK_LEFT_OUT))
+    ends = np.array([ends_at(points, float(between.deep[at])) for at in inside])
+    at_left, at_right = ends[:, 0] - between.left[inside], between.right[inside] - ends[:, 1]
+    return float(at_left.min() + at_right.min())
 
 
 def _let_down(
@@ -155,15 +168,15 @@ def _narrower(context: Context, answer: Judged) -> Iterator[str]:
         yield f"take {context.printer.up(answer.reach - answer.margin).text} off its width"
 
 
-def _straight(ring: FloatArray, between: Mouth, first: int) -> Passing:
-    """Slide a ring straight in, past what stands at both sides from one of the places on."""
-    deep = between.deep[first:]
-    sides = []
-    for edge, out in ((between.left[first:], -BEHIND), (between.right[first:], BEHIND)):
-        face, behind = np.column_stack([edge, deep]), np.column_stack([edge + out, deep])
-        sides.append(np.vstack([face, behind[::-1]]))
-    travel = max(1.0, float(ring[:, 1].max() - deep[0])) if first == 0 else 1.0
-    return straight_in(ring, tuple(sides), travel)
+def _sides(between: Mouth) -> tuple[FloatArray, FloatArray]:
+    """Return rings of what stands at the left and at the right along the way, to the back."""
+
+    def ring(edge: FloatArray, out: float) -> FloatArray:
+        face = np.column_stack([edge, between.deep])
+        behind = np.array([(edge.min() + out, between.deep[-1]), (edge.min() + out, between.deep[0])])
+        return np.vstack([face, behind])
+
+    return ring(between.left, -BEHIND), ring(between.right, 2 * BEHIND)
 
 
 def _casings(between: Mouth, width: float) -> Iterator[str]:

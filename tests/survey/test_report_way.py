@@ -305,6 +305,14 @@ def test_a_casing_before_its_place_bars_a_box_that_would_have_room_there():
     assert narrower.verdict == "goes"
 
 
+def test_a_casing_far_before_a_shallow_place_bars_it_too():
+    """60 deep, its front 390 behind the casing: it passes there all the same."""
+    report = report_of(*CASED, WIDE.format(width=1490).replace("depth 300", "depth 60"))
+    told = step(report, "wide", "its place")
+    assert told.verdict == "does not go"
+    assert "askew" in told.helps[-1]
+
+
 def test_a_casing_that_comes_off_or_lies_behind_bars_nothing():
     off = (CASED[0] + " comes off", CASED[1])
     assert step(report_of(*off, WIDE.format(width=1490)), "wide", "its place").verdict == "goes"
@@ -358,11 +366,11 @@ def test_a_thick_top_does_not_turn_between_walls_that_are_narrower_in_front():
 
 
 def test_a_weight_that_was_typed_is_told_and_who_lifts_it():
-    """23 kg is one person's limit, two people lift two thirds of 46, 30.7 (both from memory)."""
+    """23 kg is one person's limit (from memory); 30 is more than one's, 100 more than three people's."""
     for kilograms, says, people in (
         (20, "20 kg (45 lb): one person", None),
         (30, "30 kg (67 lb): two people", "two people"),
-        (60, "60 kg (133 lb): more than three people, or in parts", "more than three people"),
+        (100, "100 kg (221 lb): more than three people, or in parts", "more than three people"),
     ):
         report = report_of(f"{LINEN}, weighs {kilograms}")
         told = piece(report, "linen")
