@@ -37,7 +37,9 @@ NEAR_AXIS: Final = math.radians(10.0)
 """A direction nearer than this to an axis is still called by it."""
 CORNER: Final = math.radians(10.0)
 """Turn of an outline from which on it has a corner that may have to pass something."""
-TRIED: Final = 40
+SAMPLED: Final = 17
+"""Of the parallelograms, each so many-th is looked at first where two motions are sought."""
+TRIED: Final = 24
 """Lengths of a first motion that are tried in each direction, the shortest first."""
 
 
@@ -301,6 +303,9 @@ def _two_motions(
                 if found and length >= min(found)[0]:
                     break
                 off = np.array(_away(angle, length))
+                # A few of the sums mostly bar all; only where they do not, all are looked at.
+                if not _open([_merged(_arcs(points[::SAMPLED] - off))]):
+                    continue
                 then = _preferred(_open([_merged(_arcs(points - off))]))
                 if then is not None and not _strikes(points, off):
                     found.append((length, angle, then))
