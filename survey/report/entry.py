@@ -59,6 +59,8 @@ def _walls(fitted: FittedOutline, words: Words, on_floor: bool) -> Iterator[Obst
         if edge.finish == "straight" and not stands:
             continue
         along, reach = edge.stations, edge.reach
+        if edge.finish == "let in":
+            reach = np.maximum(reach, edge.final)  # the wall is opened for it
         if stands:
             along, reach = np.array([0.0]), np.array([edge.final])
         behind = WALL_DEEP + max(float(reach.max()), 0.0)

@@ -205,6 +205,26 @@ def test_the_ends_of_open_arcs_are_where_the_sweep_begins_to_touch(seed):
             assert swept(less_a_hair(piece), end - inward * 1e-3, 4000).intersects(solid)
 
 
+@pytest.mark.parametrize("seed", range(60))
+def test_what_takes_up_the_place_of_a_piece_is_named(seed):
+    """Barriers moved until they reach 0.2 mm into the piece, and until 0.2 mm are between them."""
+    piece, (barrier, *_) = scene(seed)
+    shape, ring = less_a_hair(piece), barrier.ring
+    way = np.mean(piece, axis=0) - ring.mean(axis=0)
+    low, high = 0.0, 1.0  # clear, and well within
+    for _ in range(40):
+        middle = (low + high) / 2
+        if shape.intersects(Polygon(ring + middle * way)):
+            high = middle
+        else:
+            low = middle
+    hair = 0.2 / math.hypot(*way)
+    for share, takes in ((low - hair, False), (high + hair, True), (1.0, True)):
+        there = Polygon(ring + share * way)
+        assert shape.intersects(there) == takes
+        assert bool(way_in(piece, [Obstacle("b", ring + share * way, 0)]).overlaps) == takes
+
+
 def closed(seed):
     """A scene in a room that is left by two motions at the least: to the front, then to the right."""
     piece, barriers = scene(seed)

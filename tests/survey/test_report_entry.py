@@ -27,12 +27,24 @@ def test_between_two_walls_a_top_goes_straight_in_from_the_front():
     )
     ((across, deep),) = entry.moves
     assert (across, deep) == pytest.approx((0, 500), abs=2)
-    assert len(entry.barriers) == 3
+    outline = Polygon(piece(report_of(ALCOVE_TOP), "shelf").outline)
+    gaps = sorted(outline.distance(Polygon(ring)) for ring in entry.barriers)
+    # Scribed to the back; 3 mm at each end, or what was added for the unknown.
+    assert gaps[0] == pytest.approx(0, abs=0.01)
+    assert len(gaps) == 3
+    assert 2.99 <= gaps[1] <= gaps[2] < 4.5
 
 
 def test_in_a_corner_a_top_goes_in_from_the_front_or_the_open_end():
     entry = piece(report_of(COUNTER), "counter").entry
     assert entry.says.startswith("straight in from the front or from the right;")
+
+
+def test_an_end_let_into_its_wall_is_not_in_the_way_of_itself():
+    let_in = COUNTER.replace("left meets left scribed", "left meets left let in")
+    entry = piece(report_of(let_in), "counter").entry
+    assert "from the right" in entry.says
+    assert "only down" not in entry.says
 
 
 def test_a_chase_is_worked_around_where_its_place_was_read():
