@@ -97,7 +97,11 @@ NUMBERS: dict[int, tuple[Severity, str, str]] = {
     ),
     506: ("doubt", "`{piece}` runs into `{obstacle}`", "{do}"),
     507: ("hint", "`{piece}` is listed at the size typed; nothing of it is computed", "check it by hand"),
-    508: ("stops", "`{obstacle}` divides `{piece}` in two", "make it in two parts, or take the trim off"),
+    508: (
+        "stops",
+        "`{obstacle}` divides `{piece}` in two: {off} of it would fall off, {size}",
+        "make it in two parts, take the trim off, or {least}",
+    ),
     509: (
         "doubt",
         "less than 1/8 in of `{piece}` stays beside {obstacle}",

@@ -11,7 +11,7 @@ from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from fitting.edge import FittedEdge
-from fitting.notch import Notch, Side
+from fitting.notch import SKIN, Notch, Side
 from fitting.outline import FittedOutline
 from fitting.piece import NET_GAP
 from fitting.scribe import Scribe
@@ -245,13 +245,20 @@ HOLE = "it is a hole, not a notch: see how the piece gets over it"
 def _remarks(printer: Printer, piece: Piece, fitted: FittedOutline, words: Words) -> Iterable[Finding]:
     records, pieces = [piece.id], [piece.name]
     side_names = {str(side): name for side, name in words.sides.items()}
+    fell_off = iter(fitted.cut_off)
     for remark in fitted.remarks:
         what, name = remark.about, piece.name
         if remark.kind in ("nothing left", "no edge"):
             lost = "it" if remark.kind == "nothing left" else f"its {side_names[what]} edge"
             yield not_made(piece, f"nothing of {lost} is left", "look at its size and place")
         elif remark.kind == "cut off":
-            yield finding(508, records, pieces, obstacle=what, piece=name)
+            across, deep = np.ptp(next(fell_off), axis=0)
+            share = remark.amount / (remark.amount + _area(fitted.outline))
+            size = f"{printer.near(float(across)).text} by {printer.near(float(deep)).text}"
+            least = _least_bridge(printer, fitted, words, what)
+            yield finding(
+                508, records, pieces, obstacle=what, piece=name, off=f"{share:.0%}", size=size, least=least
+            )
         elif remark.kind == "thin":
             yield finding(509, records, pieces, piece=name, obstacle=what)
         elif remark.kind == "hole":
@@ -261,6 +268,29 @@ def _remarks(printer: Printer, piece: Piece, fitted: FittedOutline, words: Words
             yield finding(
                 602, records, pieces, what=past, do="look there: the wall is taken to go on straight"
             )
+
+
+def _area(ring: FloatArray) -> float:
+    """Return the area of a ring (mm2), by the shoelace sum."""
+    x, y = ring.T
+    return abs(float(np.sum(x * np.roll(y, -1) - y * np.roll(x, -1)))) / 2
+
+
+def _least_bridge(printer: Printer, fitted: FittedOutline, words: Words, what: str) -> str:
+    """Say how much farther it must reach on one side, the least, so that a saw kerf of wood holds it."""
+    shapes = [one.shape() for one in fitted.obstacles if one.name in what.split(" and ")]
+    past = []
+    for side, (axis, sign) in OUTWARD.items():
+        reach = max(
+            (float((sign * np.array(one.exterior.coords)[:, axis]).max()) for one in shapes), default=0.0
+        )
+        over = reach - fitted.edges[side].final
+        if over > 0:
+            past.append((over + SKIN, words.sides[side]))
+    if not past:
+        return "move it clear of that"
+    least, where = min(past)
+    return f"let it reach {printer.up(least).text} farther at the {where}"
 
 
 def width_at(ring: Iterable[Point], y: float) -> float:

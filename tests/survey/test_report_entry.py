@@ -145,6 +145,16 @@ def test_crown_is_worked_around_by_a_panel_that_reaches_it():
     assert notch(told, "end").around == "cornice"
 
 
+def test_a_column_that_parts_a_top_says_what_falls_off_and_the_least_that_would_hold_it():
+    """It stands 520 out, the top is 500 deep: 20, its clearance and unknown, and 3.2 mm of wood."""
+    column = "obstacle post on back column width 100 projection 520"
+    report = report_of(column, "position post along 300 from left-back up 850", COUNTER)
+    (said,) = found(report, 508)
+    assert "`post` divides `counter` in two" in said.says
+    assert "by 500 mm" in said.says
+    assert 25 <= int(said.do.split(" mm farther at the front")[0].split()[-1]) <= 32
+
+
 def test_without_walls_read_nothing_is_said():
     report = report_of(COUNTER, room=ALCOVE[:5])
     assert piece(report, "counter").entry is None
