@@ -12,7 +12,7 @@ from fitting.cabinet import FittedCabinet
 from fitting.getting_in.passing import FloatArray, Passing, best, rectangle
 from fitting.getting_in.place_in import straight_in
 from fitting.getting_in.tilt import cabinet_profile, drop_in, longest_drop_in, tilt_up
-from survey.records import BoxPiece, Piece, Top, Wall
+from survey.records import BoxPiece, Piece, TallCabinet, Top, Wall
 from survey.report.carried import Carried
 from survey.report.context import Context
 from survey.report.flat import ends_at
@@ -62,6 +62,8 @@ def _stood_up(
         return with_doubt(context, over, math.hypot(sd, SIZE_SD))
 
     state, answer = first_that_goes(states, judge)
+    if answer.verdict == "goes" and not isinstance(piece, TallCabinet):
+        return  # what is low is carried as it stands
     helps = () if answer.verdict == "goes" else tuple(helps_of(context, state, judge))
     yield step_report(context, piece, "its place", "up at", state, answer, helps, [])
 
