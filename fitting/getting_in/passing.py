@@ -1,22 +1,32 @@
 """What is answered for one thing to get past: does it go, by how much, and how it moves there.
 
-A picture is a plan (x right, y to the back) or an elevation (x right or into the room, y up), mm. The piece as
-carried is a ring about its own origin; a pose turns it counter-clockwise about that origin, then shifts it.
+A picture is a plan (x right, y to the back) or an elevation (x across, y up), mm. The piece as carried is a
+ring about its own origin; a pose turns it counter-clockwise about that origin, then shifts it.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal, TypeAlias
+from typing import Final, Literal, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
+
+from fitting.errors import BadInput
+from fitting.notch import checked_place
 
 FloatArray: TypeAlias = NDArray[np.float64]
 Verdict: TypeAlias = Literal["goes", "does not go", "too tight to call"]
 View: TypeAlias = Literal["plan", "elevation"]
 Axis: TypeAlias = Literal["width", "height", "depth"]
+
+QUARTER: Final = math.pi / 2
+STEPS: Final = 24
+"""Poses of a turn in a picture: every 3.75 degrees of a quarter."""
+THICK: Final = 100.0
+"""mm; how thick walls are drawn."""
 
 
 @dataclass(frozen=True)
@@ -35,7 +45,8 @@ class Pose:
 
     def of(self, ring: FloatArray) -> FloatArray:
         """Give points (n, 2) of the piece where they are in this pose."""
-        return turned(ring, self.turn) + (self.x, self.y)
+        there: FloatArray = turned(ring, self.turn) + np.array([self.x, self.y])
+        return there
 
 
 @dataclass(frozen=True)
@@ -56,9 +67,9 @@ class Passing:
     ----------
     verdict : Verdict
         "too tight to call" comes from the planner alone: closed forms are exact for the numbers given.
-    margin : float
+    margin : float or None
         mm left at the tightest place; below 0: so much is lacking. What exactly is measured, the function
-        that answers says.
+        that answers says. None where only the verdict is known.
     view : View
     shape : array (n, 2)
         The piece as carried, about its own origin, not closed.
@@ -74,7 +85,7 @@ class Passing:
     """
 
     verdict: Verdict
-    margin: float
+    margin: float | None
     view: View
     shape: FloatArray
     poses: tuple[Pose, ...]
@@ -86,14 +97,47 @@ class Passing:
 def turned(points: FloatArray, turn: float) -> FloatArray:
     """Turn points (n, 2) counter-clockwise about the origin, by radians."""
     c, s = np.cos(turn), np.sin(turn)
-    return points @ np.array([[c, s], [-s, c]])
+    ring: FloatArray = points @ np.array([[c, s], [-s, c]])
+    return ring
 
 
 def rectangle(x: float, y: float, width: float, height: float) -> FloatArray:
     """Give the ring of a rectangle from its lower left corner, counter-clockwise."""
-    return np.array([[x, y], [x + width, y], [x + width, y + height], [x, y + height]])
+    return np.array([[x, y], [x + width, y], [x + width, y + height], [x, y + height]], dtype=float)
 
 
 def best(answers: Sequence[Passing]) -> Passing:
     """Give the answer with the greatest margin, the first of equals."""
-    return max(answers, key=lambda answer: answer.margin)
+    return max(answers, key=lambda answer: -math.inf if answer.margin is None else answer.margin)
+
+
+def answered(
+    margin: float,
+    view: View,
+    shape: FloatArray,
+    poses: tuple[Pose, ...],
+    tightest: int,
+    walls: tuple[FloatArray, ...],
+    carry: Carry | None = None,
+) -> Passing:
+    """Give a closed form's answer; where it does not go, the motion ends at its tightest moment."""
+    if margin >= 0:
+        return Passing("goes", margin, view, shape, poses, tightest, walls, carry)
+    return Passing("does not go", margin, view, shape, poses[: tightest + 1], tightest, walls, carry)
+
+
+def checked_length(name: str, number: float) -> float:
+    """Refuse (BadInput) what is no length above 0 mm and within 60 m."""
+    checked_place(name, [number])
+    if not number > 0:
+        raise BadInput(f"{name}: expected more than 0 mm, got {number:g}")
+    return number
+
+
+def checked_ring(name: str, ring: FloatArray) -> FloatArray:
+    """Refuse (BadInput) what is no ring of three corners or more within 60 m."""
+    points = np.asarray(ring, dtype=np.float64)
+    if points.ndim != 2 or points.shape[0] < 3 or points.shape[1] != 2:
+        raise BadInput(f"{name}: expected 3 corners (x, y) or more, got shape {points.shape}")
+    checked_place(name, points.ravel())
+    return points
