@@ -110,10 +110,12 @@ def test_a_corner_against_the_thick_rectangle_of_geometry(height, expected):
 
 
 def test_a_corner_wants_both_widths_whatever_way_round():
-    one = "way hall step 1 corner width 762 next width 914 height 2400"
-    other = "way hall step 1 corner width 914 next width 762 height 2400"
-    margins = [step(report_of(END, line), "end", "hall").margin.mm for line in (one, other)]
-    assert margins[0] == pytest.approx(margins[1], abs=1e-6)
+    """END on edge, 2000 by 18: least over all turns of first sin + second cos - 2000 sin cos - 18."""
+    turns = [math.radians(one / 100) for one in range(1, 9000)]
+    clear = [762 * math.sin(a) + 914 * math.cos(a) - 2000 * math.sin(a) * math.cos(a) - 18 for a in turns]
+    for widths in ("width 762 next width 914", "width 914 next width 762"):
+        told = step(report_of(END, f"way hall step 1 corner {widths} height 1000"), "end", "hall")
+        assert told.margin.mm == pytest.approx(min(clear), abs=0.5)
 
 
 def test_stairs_give_their_headroom_square_to_the_slope():
@@ -295,8 +297,14 @@ def test_a_box_goes_straight_in_between_walls_that_are_no_narrower_in_front():
     assert told.margin.mm == pytest.approx(10.0, abs=1.0)
 
 
-def test_a_casing_before_its_place_bars_a_box_that_would_have_room_there():
-    report = report_of(*CASED, WIDE.format(width=1490))
+@pytest.mark.parametrize("side", ["left", "right"])
+def test_a_casing_before_its_place_bars_a_box_that_would_have_room_there(side):
+    corner = {"left": "left-back", "right": "back-right"}[side]
+    cased = (
+        f"casing trim on {side} toward {side} width 60 projection 15",
+        f"position trim along 450 from {corner} up 850",
+    )
+    report = report_of(*cased, WIDE.format(width=1490))
     told = step(report, "wide", "its place")
     assert told.verdict == "does not go"
     assert told.margin.mm == pytest.approx(-5.0, abs=1.5)
@@ -306,7 +314,7 @@ def test_a_casing_before_its_place_bars_a_box_that_would_have_room_there():
     (finding,) = found(report, 570)
     assert "does not go straight into its place: " in finding.says
     assert len(finding.records) == 2
-    narrower = step(report_of(*CASED, WIDE.format(width=1490 - off)), "wide", "its place")
+    narrower = step(report_of(*cased, WIDE.format(width=1490 - off)), "wide", "its place")
     assert narrower.verdict == "goes"
 
 
