@@ -207,16 +207,29 @@ def _aimed(placed: Placed, plan: CabinetPlan, left: float, held: bool) -> Placed
         ("left", plan.left_wall, plan.left_gap, left),
         ("right", plan.right_wall, plan.right_gap, left + plan.width),
     )
-    back = [Reach("back", plan.wall, one.x, plan.depth, one.up) for one in placed.back]
-    sides, pins = [AimedSide("back", tuple(back), 0.0)], list(plan.pins)
+    sides, pins = [], list(plan.pins)
     for side, wall, gap, x in walls:
         if wall is not None:
             sides.append(AimedSide(side, tuple(reaches(side, wall, _side_places(plan, x)))))
             if gap is not None:
                 pins.append(SidePin(side, "at least", gap))
-    forward = LIMITS[1] if any(pin.side == "back" for pin in pins) else 0.0
-    found = best_place(placed, sides, plan.aim, pins, limits=(0.0, forward, 0.0 if held else LIMITS[2]))
-    return found if isinstance(found, Clash) else found.placed
+    sideways = 0.0 if held else LIMITS[2]
+    if any(pin.side == "back" for pin in pins) or not sides:
+        back = [Reach("back", plan.wall, one.x, plan.depth, one.up) for one in placed.back]
+        sides.append(AimedSide("back", tuple(back), 0.0))
+        found = best_place(placed, sides, plan.aim, pins, limits=(0.0, LIMITS[1], sideways))
+        return found if isinstance(found, Clash) else found.placed
+    # Its wall is not asked: pushed back, it would catch on every wave there. It is seated anew where it goes.
+    found = best_place(placed, sides, plan.aim, pins, limits=(0.0, 0.0, sideways))
+    if isinstance(found, Clash):
+        return found
+    return found.placed if held else _pushed_back(found.placed, plan)
+
+
+def _pushed_back(placed: Placed, plan: CabinetPlan) -> Placed:
+    """Bring a box that was moved along its wall up to it again, turned as it was."""
+    back = [Reach("back", plan.wall, one.x, plan.depth, one.up) for one in placed.back]
+    return _slid(placed, 0.0, float(placed.expect(back).min()))
 
 
 def _refuse(room: KnownRoom, plan: CabinetPlan, beside: Neighbour | None) -> None:

@@ -14,6 +14,7 @@ from fitting.aim import SidePin
 from fitting.cabinet import CabinetPlan, FittedCabinet, Neighbour, fit_cabinet, side_gap
 from fitting.errors import BadInput
 from fitting.piece import EdgePlan
+from fitting.placement import Reach
 from fitting.site import KnownRoom, know_room
 from fitting.top import TopPlan, fit_top
 
@@ -124,6 +125,17 @@ def test_a_cabinet_moves_along_its_wall(aim, pins, left, right):
     gaps = {side: gap.least for side, gap in box.sides.items()}
     assert gaps == pytest.approx({"left": left, "right": right}, abs=1e-3)
     assert box.back_gap == pytest.approx(0.0, abs=1e-3)
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_a_cabinet_does_not_catch_on_an_uneven_wall_behind(seed):
+    """Its widest gaps are alike, and its back touches: by the definition of `balanced`."""
+    box = fit_cabinet(wavy(seed), CabinetPlan("back", 1700, 500, 100, 800, "left", "right", aim="balanced"))
+    left, right = (box.sides[side].gap.mean.max() for side in ("left", "right"))
+    assert left == pytest.approx(right, abs=0.02)
+    assert 100.0 < left < 200.0
+    behind = [Reach("back", "back", one.x, 500.0, one.up) for one in box.placed.back]
+    assert box.placed.expect(behind).min() == pytest.approx(0.0, abs=1e-6)
 
 
 def test_a_pin_behind_brings_a_cabinet_forward():
