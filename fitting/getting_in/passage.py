@@ -257,7 +257,7 @@ def _even(width: float, height: float, across: float, up: float) -> list[float]:
 
 
 def _turning(long: float, thick: float, first: float, second: float, spare: float, carry: Carry) -> Passing:
-    """Turn a rectangle round a corner, with its long side ahead."""
+    """Turn a rectangle round a corner, with its long side ahead: it must also come in, and go on."""
 
     def room(angle: float) -> float:
         s, c = math.sin(angle), math.cos(angle)
@@ -270,10 +270,10 @@ def _turning(long: float, thick: float, first: float, second: float, spare: floa
     at = _least(room, 0.0, QUARTER)
     turns = sorted({*np.linspace(QUARTER, 0.0, STEPS + 1).tolist(), at}, reverse=True)
     poses = tuple(_against_outer(long, thick, turn) for turn in turns)
-    above = Pose(poses[0].x, second + long, QUARTER)
+    above = Pose(poses[0].x, second + long, poses[0].turn)
     beyond = Pose(first + long, poses[-1].y, 0.0)
     return answered(
-        min(room(at), spare),
+        min(room(at), first - thick, second - thick, spare),
         "plan",
         rectangle(-long / 2, -thick / 2, long, thick),
         (above, *poses, beyond),
@@ -290,7 +290,7 @@ def _sideways(
     s, c = math.sin(turn), math.cos(turn)
     margin = min(first - (long * c + thick * s), second - (long * s + thick * c))
     there = _against_outer(long, thick, turn)
-    poses = (Pose(there.x, second + long, turn), there, Pose(first + long, there.y, turn))
+    poses = (Pose(there.x, second + long, there.turn), there, Pose(first + long, there.y, there.turn))
     shape = rectangle(-long / 2, -thick / 2, long, thick)
     return answered(min(margin, spare), "plan", shape, poses, 1, _corner_walls(first, second, long), carry)
 

@@ -15,7 +15,7 @@ from __future__ import annotations
 import math
 from collections import deque
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from typing import Final
 
@@ -30,6 +30,10 @@ from fitting.getting_in.slices import SEAM, Moving, convex_pieces
 FINEST: Final = math.radians(0.05)
 """Ranges are not halved below this: 1 mm at 1200 mm."""
 COARSEST: Final = math.radians(8.0)
+SAME_TURN: Final = 1e-9
+"""Radians; turns nearer to a whole turn apart are the same."""
+CHORD: Final = 1e-4
+"""mm; how far an arc may be off the straight line from pose to pose: far below `slices.TOUCH`."""
 MOST: Final = 3000
 """Ranges looked at before it is given up as too tight to call."""
 INSETS: Final = (20.0, 5.0, 1.0, 0.0)
@@ -100,13 +104,13 @@ def find_way(
 
     Examples
     --------
-    A ladder of 1.9 m has to be turned on its end to go through a door 0.8 wide:
+    A ladder of 1.9 m goes askew through a door 0.8 m wide:
 
     >>> from fitting.getting_in.passing import rectangle
     >>> bar = rectangle(-950, -20, 1900, 40)
     >>> jambs = (rectangle(-2000, 0, 1600, 100), rectangle(400, 0, 1600, 100))
     >>> way = find_way(bar, jambs, Pose(0, -1500, 0), Pose(0, 1500, 0), within=(-2000, -2500, 2000, 2500))
-    >>> way.verdict, max(abs(pose.turn) for pose in way.poses) > 0.8
+    >>> way.verdict, max(abs(pose.turn) for pose in way.poses) > 0.1
     ('goes', True)
     """
     shape = checked_ring("piece", shape)
@@ -139,6 +143,8 @@ class _Search:
             goal.turn if turns is not None else start.turn + math.fmod(goal.turn - start.turn, 2 * math.pi)
         )
         there += 2 * math.pi if self.round and there < start.turn else 0.0
+        # All the way round is where it began, rounding or not.
+        there = start.turn if self.round and high - there < SAME_TURN else there
         if not (low <= start.turn <= high and low <= there <= high):
             raise BadInput(
                 f"turns: expected a range that holds both poses', {start.turn:g} and {goal.turn:g}, "
@@ -185,10 +191,16 @@ class _Search:
         start, goal = self.ends
         place = _moved(start, self.moving.middle)
         yield start
+        before = start.turn
         for (i, part), after in zip(nodes, [*nodes[1:], None], strict=True):
-            turn = self.ranges[i].turn
+            turn = _nearest(self.ranges[i].turn, before)
             shape = self.ranges[i].free(self.moving, True)[part]
-            yield self._pose(place, turn)
+            # Its origin goes round on an arc while it turns on the spot: enough poses that a chord will do.
+            arc = float(np.hypot(*self.moving.middle)) * (turn - before) ** 2 / 8
+            count = 1 + int(math.sqrt(arc / CHORD))
+            for share in range(1, count + 1):
+                yield self._pose(place, before + (turn - before) * share / count)
+            before = turn
             if after is None:
                 last = _moved(goal, self.moving.middle)
             else:
@@ -196,7 +208,7 @@ class _Search:
             for stop in _slide(shape, place, last):
                 yield self._pose(stop, turn)
             place = last
-        yield goal
+        yield replace(goal, turn=_nearest(goal.turn, before))
 
     def _pose(self, place: Point, turn: float) -> Pose:
         x, y = np.array([place.x, place.y]) - turned(self.moving.middle[None], turn)[0]
@@ -274,6 +286,11 @@ class _Search:
         self.ranges = finer
         kept = {id(there) for there in finer}
         self.links = {key: found for key, found in self.links.items() if key[0] in kept and key[1] in kept}
+
+
+def _nearest(turn: float, to: float) -> float:
+    """Give a turn, whole turns more or less, nearest to another one."""
+    return turn + 2 * math.pi * round((to - turn) / (2 * math.pi))
 
 
 def _moved(pose: Pose, middle: FloatArray) -> Point:
