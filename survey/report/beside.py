@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from statistics import NormalDist
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -27,6 +28,9 @@ FloatArray = NDArray[np.float64]
 
 TRIM = ("casing", "sill", "baseboard")
 """Kinds of trim that a front may strike."""
+CLEAR: Final = 25.4 / 8
+"""mm kept clear of what a front opens past, 1/8 in (common practice, no source); a neighbour's front hangs a
+reveal away, and must only not be touched."""
 LEVELS, PLACES = 3, 9
 """Heights, and places along the way out, at which a wall beside a front is looked at."""
 
@@ -34,11 +38,12 @@ LEVELS, PLACES = 3, 9
 @dataclass(frozen=True, eq=False)
 class Beside:
     """Something beside a front: in words, its line in plan (k, 2), and how much of it (mm, at the most) is
-    there because its place is not known."""
+    there because its place is not known; `kept_clear` mm from it."""
 
     words: str
     line: FloatArray
     unknown: float = 0.0
+    kept_clear: float = CLEAR
 
 
 def beside(
@@ -149,4 +154,6 @@ def _neighbours(
                 )
                 middle = float(moved[:, 0].mean())
                 if (middle < edge) if side == "left" else (middle > edge):
-                    yield Beside(what, np.vstack([moved, moved[:1]]))
+                    is_pull = what != f"`{front.name}`"
+                    line = np.vstack([moved, moved[:1]])
+                    yield Beside(what, line, kept_clear=CLEAR if is_pull else 0.0)

@@ -13,13 +13,11 @@ from fitting.pull_out import lacking, pack_for_roll_out
 from fitting.swing import reached, strike
 from survey.finding import Finding, finding
 from survey.records import BoxPiece, CabinetDoor, Drawer, FalseFront, FrontPiece, Piece
-from survey.report.beside import Beside, beside
+from survey.report.beside import CLEAR, Beside, beside
 from survey.report.context import Context
 from survey.report.leaves import across, face_of, heights_of, opens_to, sliding_of, swing_of
 
 SIDES: Final[tuple[SideName, SideName]] = ("left", "right")
-CLEAR = 25.4 / 8
-"""mm kept clear of what a front opens past, 1/8 in (common practice, no source)."""
 OUT_BY = 50.0
 """mm; how far out what is beside a front is looked at goes in steps of this."""
 UNKNOWN = 25.4 / 8
@@ -177,12 +175,12 @@ def _door(
     )
     worst: tuple[float, Beside] | None = None
     for thing in things:
-        found = strike(swing, [thing.line], angle, CLEAR)
+        found = strike(swing, [thing.line], angle, thing.kept_clear)
         if found is not None and (worst is None or found.lacking > worst[0]):
             worst = found.lacking, thing
     if worst is None:
         return None
-    angle = reached(swing, [thing.line for thing in things], angle, CLEAR)
+    angle = min(reached(swing, [thing.line], angle, thing.kept_clear) for thing in things)
     return Passing(door, door.hinge, worst[0], worst[1], angle)
 
 
@@ -195,7 +193,7 @@ def _drawer(
     worst: Passing | None = None
     for thing in beside(context, piece, cabinet, box, side, heights_of(box, drawer), far):
         for part in parts:
-            found = lacking(part, side, [thing.line], CLEAR)
+            found = lacking(part, side, [thing.line], thing.kept_clear)
             if found is not None and (worst is None or found > worst.lacking):
                 worst = Passing(drawer, side, found, thing)
     return worst

@@ -302,6 +302,22 @@ def test_neighbours_pulls_count_past_square():
     assert found(told(near, far, door(start=2, more="opens 170")), 524) == []
 
 
+@pytest.mark.parametrize(("reveal", "opens"), [(1.5, True), (0.5, False)])
+def test_two_doors_a_reveal_apart_open_beside_one_another(reveal, opens):
+    """3 mm between two doors that hang on neighbours are enough for a linkage that comes 1.5 mm past the
+    door's edge; 1 mm is not, and 0.5 are lacking."""
+    near = (
+        "cabinet near-1 width 400 height 600 depth 500 bottom 100, left meets left filler gap 60, right open"
+    )
+    other = (
+        f"hinged door d2 width {400 - 2 * reveal} height 580 thickness 20 of near-1 hinge left hinges cup "
+        f"from left {reveal} from top 10"
+    )
+    beside = "cabinet box width 600 height 600 depth 500 bottom 100, left meets near-1 net gap 0, right open"
+    struck = found(told(near, beside, other, door(start=reveal, more="")), 524)
+    assert not struck if opens else "strikes `d2`" in struck[0].says
+
+
 @pytest.mark.parametrize(
     ("side", "says"), [("top", "scribed to the ceiling"), ("left", "scribed to wall left")]
 )
