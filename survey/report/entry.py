@@ -77,6 +77,8 @@ def _note(context: Context, piece: Piece, entry: Entry) -> None:
         return
     bars = entry.bars(AXES[0]) or entry.bars(AXES[1]) or entry.bars(AXES[2])
     names = _named(name for name in bars) or "what stands there"
+    if not entry.moves and isinstance(piece, Panel) and entry.square_to_face:
+        return  # as panels do: from its side
     if not entry.moves:
         context.note(finding(543, [piece.id], [piece.name], piece=piece.name, obstacle=names))
     elif len(entry.moves) > 1:
@@ -88,6 +90,8 @@ def _says(piece: Piece, entry: Entry, words: Words) -> str:
     if entry.overlaps:
         return f"only {square}, over {_named(entry.overlaps)}; whatever stands there must let it by"
     ways = [words.sides[side] for side, axis in zip(SIDES, AXES, strict=True) if entry.comes_from(axis)]
+    if not entry.moves and isinstance(piece, Panel) and entry.square_to_face:
+        return f"only {square}, if nothing bars that"
     if not entry.moves:
         return f"not by one or two straight motions: {square}, if nothing bars that, or turned in"
     if len(entry.moves) > 1:

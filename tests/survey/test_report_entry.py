@@ -138,6 +138,20 @@ def test_a_panel_goes_in_from_the_front_over_the_baseboard():
     assert "the floor" in told.entry.only
 
 
+def test_a_panel_between_floor_and_ceiling_goes_in_from_its_side():
+    """Nothing moves in between two edges that are both met: that is no doubt, it is how panels are set."""
+    ceiling = [
+        f"drop ceiling back along {s} from left-back out {o} reads {r}"
+        for s in (400, 900)
+        for o, r in ((50, 1405), (450, 1400))
+    ]
+    report = report_of(*ceiling, END.replace("back meets", "upper meets ceiling scribed, back meets"))
+    entry = piece(report, "end").entry
+    assert entry.says == "only from its side, square to its face, if nothing bars that"
+    assert "the floor bars it" in entry.only
+    assert 543 not in numbers(report)
+
+
 def test_crown_is_worked_around_by_a_panel_that_reaches_it():
     crown = "crown cornice on back width 80 projection 60 bottom 1950 top 2400"
     told = report_of(crown, END)
