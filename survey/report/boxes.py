@@ -30,8 +30,8 @@ from survey.report.sits import aim_words, out_of_line, pins_of, refuse_aim, refu
 from survey.report.structs import EdgeReport, NamedDimension, PieceReport
 from survey.report.trim import runs_into, span_in, trims_on
 
-IN_THE_WAY = ("baseboard", "casing", "sill")
-"""Kinds of trim that a box runs into."""
+IN_THE_WAY = ("baseboard", "casing", "sill", "obstacle")
+"""Kinds of trim that a box runs into, and all that is put down as an obstacle."""
 BINDS = 0.5
 """mm by which a box may be expected to bind between walls before it is said: what paint gives way."""
 HANGING = (
