@@ -39,6 +39,12 @@ if TYPE_CHECKING:
     from fitting.filler import FillerPlan, FittedFiller, fit_filler
     from fitting.floor import LegsNeed, Standing, legs_need, stand
     from fitting.front import Front, even_fronts
+    from fitting.getting_in.passage import Box, round_corner, through_doorway, up_stairs
+    from fitting.getting_in.passing import Carry, Passing, Pose
+    from fitting.getting_in.place_in import down_between, in_from_front, stand_up_in_place, straight_in
+    from fitting.getting_in.planner import find_way
+    from fitting.getting_in.tilt import cabinet_profile, drop_in, tilt_up
+    from fitting.getting_in.weight import Lift, lift, limit_alone, weigh
     from fitting.inset_front import InsetFront, OpeningSizes, fit_inset_front
     from fitting.joint import Joint
     from fitting.light_strip import LaidOut, LightPlan, lay_out, least_dark
@@ -102,6 +108,12 @@ _HOME = {
     "filler": ("FillerPlan", "FittedFiller", "fit_filler"),
     "floor": ("LegsNeed", "Standing", "legs_need", "stand"),
     "front": ("Front", "even_fronts"),
+    "getting_in.passage": ("Box", "round_corner", "through_doorway", "up_stairs"),
+    "getting_in.passing": ("Carry", "Passing", "Pose"),
+    "getting_in.place_in": ("down_between", "in_from_front", "stand_up_in_place", "straight_in"),
+    "getting_in.planner": ("find_way",),
+    "getting_in.tilt": ("cabinet_profile", "drop_in", "tilt_up"),
+    "getting_in.weight": ("Lift", "lift", "limit_alone", "weigh"),
     "inset_front": ("InsetFront", "OpeningSizes", "fit_inset_front"),
     "joint": ("Joint",),
     "light_strip": ("LaidOut", "LightPlan", "lay_out", "least_dark"),
@@ -144,8 +156,10 @@ __all__ = [
     "BadInput",
     "Between",
     "Blank",
+    "Box",
     "CabinetPlan",
     "Candidate",
+    "Carry",
     "Chance",
     "Clash",
     "CleatPair",
@@ -191,6 +205,7 @@ __all__ = [
     "LeastScribe",
     "LegsNeed",
     "Level",
+    "Lift",
     "LightPlan",
     "MeetingSide",
     "MirrorPlan",
@@ -200,9 +215,11 @@ __all__ = [
     "Outcome",
     "Outlet",
     "PanelPlan",
+    "Passing",
     "Pin",
     "Placed",
     "Plan",
+    "Pose",
     "Prior",
     "Pull",
     "Ray",
@@ -230,11 +247,15 @@ __all__ = [
     "advise",
     "all_above",
     "best_place",
+    "cabinet_profile",
     "cleat_pair",
     "cut_paths",
     "cut_plan",
     "doubts",
+    "down_between",
+    "drop_in",
     "even_fronts",
+    "find_way",
     "fit_back",
     "fit_cabinet",
     "fit_drawer_box",
@@ -248,6 +269,7 @@ __all__ = [
     "fit_toe_kick",
     "fit_top",
     "hang_mirror",
+    "in_from_front",
     "in_one_board",
     "judged",
     "kick_runs",
@@ -258,17 +280,26 @@ __all__ = [
     "least_dark",
     "least_scribe",
     "legs_need",
+    "lift",
+    "limit_alone",
     "order_of_work",
     "pin_of",
     "place",
     "reached",
     "rough_size",
+    "round_corner",
     "stand",
+    "stand_up_in_place",
     "straight_edge",
+    "straight_in",
     "strike",
     "telling",
+    "through_doorway",
+    "tilt_up",
+    "up_stairs",
     "vertical_plane",
     "way_in",
+    "weigh",
     "widest_box",
 ]
 
