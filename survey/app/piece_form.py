@@ -10,7 +10,7 @@ import msgspec
 from msgspec.structs import replace
 
 from survey.app.new_piece import free_name, goes_with
-from survey.app.piece_sides import edge_fields, edge_says, own_wall, typeset_length
+from survey.app.piece_edges import edge_fields, edge_says, own_wall, typeset_length
 from survey.app.record_form import Question, questions, shown_of, value_of
 from survey.errors import RecordError
 from survey.records import (

@@ -1,4 +1,4 @@
-"""A piece's four sides as its picture shows them, and what each edge can meet and how it can be finished."""
+"""A piece's sides and corners as its picture shows them, and what a tap on each changes."""
 
 from __future__ import annotations
 
@@ -6,42 +6,53 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, Final, Literal
 
-from msgspec.structs import replace
+from survey.app.piece_edges import UPPER, edge_says, met_box, typeset_length
+from survey.records import (
+    BoxPiece,
+    CabinetDoor,
+    CornerShape,
+    Edge,
+    FaceFrame,
+    Filler,
+    FrontPiece,
+    Panel,
+    Piece,
+    Shelf,
+    Splash,
+    Survey,
+    ToeKick,
+    Top,
+    TypedLength,
+)
 
-from survey.app.new_piece import NET_GAP, Side
-from survey.app.typed import typeset
-from survey.drawing.piece_words import edge_words
-from survey.errors import RecordError
-from survey.records import BoxPiece, Edge, Feature, Filler, Panel, Piece, Survey, Top, TypedLength, Wall
-from survey.records.base import LengthUnit
-from survey.records.pieces import OPEN, Finish
-from survey.report.structs import EdgeReport
-from survey.walk import place_of
+At = Literal["left", "right", "top", "bottom", "low left", "low right"]
+Drawn = Literal[
+    "scribed", "net", "let in", "covered", "filler", "open", "floor", "toe space", "legs", "piece", "hinge",
+    "square", "radius", "clip",
+]  # fmt: skip
 
-At = Literal["left", "right", "top", "bottom"]
-Drawn = Literal["scribed", "net", "let in", "covered", "filler", "open", "floor", "piece"]
-
-FINISH_WORDS: Final[dict[str, str]] = {
-    "scribed": "Scribed: left over, planed to the wall on site",
-    "net": "Cut net, with a gap for the caulk",
-    "covered": "Cut net, covered by a splash or trim",
-    "let in": "Let into the board",
-    "filler": "A filler strip closes the gap",
-}
-WITH_GAP: Final = ("net", "filler", "covered")
-"""Finishes that leave a gap which can be said."""
+FRONT: Final = "seen from the front"
 SEEN: Final = {
-    "cabinet": "seen from the front", "tall-cabinet": "seen from the front", "top": "seen from above",
-    "panel": "seen on its show face", "filler": "seen from the front",
+    "cabinet": FRONT, "tall-cabinet": FRONT, "top": "seen from above", "panel": "seen on its show face",
+    "filler": FRONT, "shelf": "seen from above", "face-frame": FRONT, "cabinet-door": FRONT, "drawer": FRONT,
+    "false-front": FRONT, "splash": "its top seen from above", "toe-kick": FRONT,
 }  # fmt: skip
+TAP: Final = {
+    "splash": "Tap the edge it stands along.", "cabinet-door": "Tap the side its hinges are to be on.",
+}  # fmt: skip
+"""What is tapped, where it is not just an edge."""
+HINGE_AT: Final = "hinge "
+STANDS_AT: Final = "stands at "
+"""How an act begins that says a side with it: the hinges' of a door, the one a splash stands along."""
 
 
 @dataclass(frozen=True)
 class PieceSide:
-    """One side of a piece's picture.
+    """One side or front corner of a piece's picture.
 
-    `acts` is what a tap changes: an edge's field, a length's field, `over` what lies on a cabinet, or
-    `beside` the cabinet of a strip. `is_open`: it meets nothing, or nothing was said.
+    `acts` is what a tap changes: an edge's field, a length's field, `over` what lies on a cabinet, `foot`
+    what it stands on, `beside` the cabinet of a strip, or a side after `HINGE_AT` or `STANDS_AT`. `is_open`:
+    it meets nothing, or nothing was said.
     """
 
     at: At
@@ -52,17 +63,8 @@ class PieceSide:
     is_open: bool = False
 
 
-def typeset_length(value: TypedLength) -> str:
-    r"""Write a length as it was typed, with its unit, its fraction set as on a rule; no line breaks in it.
-
-    >>> typeset_length(TypedLength("34 5/16", "in")), typeset_length(TypedLength("600", "mm"))
-    ('34\xa05⁄16″', '600\xa0mm')
-    """
-    return typeset(value.text, value.unit).replace(" ", "\N{NO-BREAK SPACE}")
-
-
 def sides(piece: Piece, survey: Survey) -> tuple[PieceSide, ...]:
-    """Return the four sides of a piece's picture; none for a part whose size is typed.
+    """Return the sides of a piece's picture, a top's front corners too; none where it has no picture.
 
     Examples
     --------
@@ -79,135 +81,37 @@ def sides(piece: Piece, survey: Survey) -> tuple[PieceSide, ...]:
     return ()
 
 
-def edge_fields(piece: Piece) -> tuple[str, ...]:
-    """Return the fields of a piece that are edges."""
-    return tuple(field for field in piece.__struct_fields__ if isinstance(getattr(piece, field), Edge))
-
-
-def edge_says(field: str, edge: Edge, survey: Survey) -> str:
-    """Say what an edge meets and how it is finished, with its gap."""
-    is_wall = edge.meets is not None and any(
-        isinstance(one, Wall) for one in survey.named.get(edge.meets, ())
-    )
-    meets = f"wall {edge.meets}" if is_wall else edge.meets or ""
-    words = edge_words(EdgeReport(field, meets, edge.finish))
-    if edge.gap is None:
-        return words
-    return f"{words}, {'at least ' if edge.finish == 'filler' else 'gap '}{typeset_length(edge.gap)}"
-
-
-def own_wall(piece: Piece, survey: Survey) -> str | None:
-    """Return the wall that a piece's back is at: its own, its cabinet's, or the back wall of the room."""
-    wall = getattr(piece, "wall", "")
-    if not wall and isinstance(piece, Top) and piece.on:
-        boxes = [one for one in survey.named.get(piece.on, ()) if isinstance(one, BoxPiece)]
-        wall = boxes[-1].wall if boxes else ""
-    if wall:
-        return str(wall)
-    try:
-        return place_of(survey).back
-    except RecordError:
-        return None
-
-
-def wall_at(piece: Piece, field: str, survey: Survey) -> str | None:
-    """Return the wall that an edge meets by nature: behind the piece, or round the corner at that side."""
-    wall = own_wall(piece, survey)
-    if field == "back" or wall is None:
-        return wall
-    side: Side = "left" if field == "left" else "right"
-    try:
-        place = place_of(survey)
-        return place.beside(wall, side) if wall in place.walls else None
-    except RecordError:
-        return None
-
-
-def can_meet(piece: Piece, field: str, survey: Survey) -> tuple[str, ...]:
-    """Return the names that an edge can meet: walls, the natural one first, then trim and other pieces."""
-    natural = wall_at(piece, field, survey)
-    walls = [wall.name for wall in survey.of(Wall)]
-    if field != "back":
-        walls = [name for name in walls if name != own_wall(piece, survey)]
-    walls.sort(key=lambda name: name != natural)
-    trim = [one.name for one in survey.of(Feature) if type(one).__name__ == "Trim"]
-    return (*walls, *trim, *(one.name for one in survey.of(Piece) if one.name != piece.name))
-
-
-def finishes(piece: Piece) -> tuple[Finish, ...]:
-    """Return how the edges of a piece can be finished where they meet something."""
-    if isinstance(piece, BoxPiece):  # a box is cut square; what is scribed is a strip or a panel
-        return ("filler", "net")
-    return ("scribed", "net", "covered", "let in")
-
-
-@dataclass(frozen=True)
-class EdgeChoice:
-    """One thing that can be said of an edge: what it meets and how it is finished, or what is asked next."""
-
-    words: str
-    asks: Literal["nothing", "gap", "saw", "meets"] = "nothing"
-    meets: str | None = None
-    finish: Finish = "open"
-
-
-def edge_choices(piece: Piece, field: str, survey: Survey) -> tuple[EdgeChoice, ...]:
-    """Return what can be said of an edge, against what it meets now, or meets by nature where it is open.
-
-    Examples
-    --------
-    >>> from survey.dictation import dictate
-    >>> lines = ["job V in mm to 1 mm", "room r", "wall back", "wall left", "corner left and back"]
-    >>> lines += ["cabinet v width 900 height 830 depth 530, left meets left filler gap 20, right open"]
-    >>> survey = Survey(dictate(lines, Survey([])))
-    >>> for choice in edge_choices(survey.current[-1], "left", survey): print(choice.words)
-    A filler strip closes the gap
-    Cut net, with a gap for the caulk
-    Gap: 20 mm at the least
-    Open: it meets nothing
-    It meets something else
-    """
-    edge: Edge = getattr(piece, field)
-    met = edge.meets or wall_at(piece, field, survey)
-    choices = [EdgeChoice(FINISH_WORDS[one], "nothing", met, one) for one in finishes(piece) if met]
-    if edge.finish in WITH_GAP:
-        least = " at the least" if edge.finish == "filler" else ""
-        gap = f"{typeset_length(edge.gap)}{least}" if edge.gap else "not said"
-        choices.append(EdgeChoice(f"Gap: {gap}", "gap", met, edge.finish))
-    if edge.finish == "scribed":
-        saw = typeset_length(edge.saw) if edge.saw else "as usual"
-        choices.append(EdgeChoice(f"Extra for the saw: {saw}", "saw", met, edge.finish))
-    choices.append(EdgeChoice("Open: it meets nothing"))
-    if can_meet(piece, field, survey):
-        choices.append(EdgeChoice("It meets something else" if met else "It meets ...", "meets"))
-    return tuple(choices)
-
-
-def with_edge(piece: Piece, field: str, meets: str | None, finish: Finish) -> Piece:
-    """Return a piece with an edge that meets something else or is finished otherwise.
-
-    A gap goes with the finish: it is kept while that stays, and is the usual one for a net edge.
-    """
-    old: Edge = getattr(piece, field)
-    if meets is None:
-        return replace(piece, **{field: OPEN})
-    gap = old.gap if finish == old.finish else None
-    saw = old.saw if finish == "scribed" else None
-    return replace(piece, **{field: Edge(meets=meets, finish=finish, gap=gap, saw=saw)})
-
-
-def usual_gap(finish: Finish, unit: LengthUnit) -> str:
-    """Return the gap to begin with where none was said; empty where the place gives it."""
-    return NET_GAP["in" if unit == "in" else "mm"] if finish == "net" else ""
-
-
 def _edge_side(piece: Piece, field: str, at: At, words: str, survey: Survey) -> PieceSide:
     edge: Edge = getattr(piece, field)
-    drawn: Drawn = edge.finish
+    is_piece = any(isinstance(one, Piece) for one in survey.named.get(edge.meets or "", ()))
+    drawn: Drawn = "piece" if is_piece and edge.finish == "net" else edge.finish
     return PieceSide(at, words, edge_says(field, edge, survey), drawn, field, edge.finish == "open")
 
 
-def _foot(piece: BoxPiece | Panel) -> PieceSide:
+def _length_side(
+    at: At, words: str, value: TypedLength | None, acts: str, said: str, unsaid: str
+) -> PieceSide:
+    """Say a length in `said`, where its place is empty; `unsaid` where there is none."""
+    says = unsaid if value is None else said.format(typeset_length(value))
+    return PieceSide(at, words, says, "open", acts, value is None)
+
+
+def _box_foot(piece: BoxPiece) -> PieceSide:
+    if piece.bottom is not None:
+        return PieceSide("bottom", "bottom", f"hung, {typeset_length(piece.bottom)} up", "open", "foot")
+    high, deep = piece.kick_height, piece.kick_depth
+    if piece.base != "box":
+        on = "legs" if piece.base == "legs" else "a loose base"
+        says, drawn = f"stands on {on}", "legs" if piece.base == "legs" else "toe space"
+        says += f", {typeset_length(high)} high" if high else ", height not said"
+    else:
+        says, drawn = "stands on the floor", "toe space" if high else "floor"
+        says += f", toe space {typeset_length(high)} high" if high else ""
+    says += f", {typeset_length(deep)} deep" if high and deep else ""
+    return PieceSide("bottom", "bottom", says, drawn, "foot")  # type: ignore[arg-type]  # both are `Drawn`
+
+
+def _panel_foot(piece: Panel) -> PieceSide:
     if piece.bottom is None:
         return PieceSide("bottom", "bottom", "stands on the floor", "floor", "bottom")
     return PieceSide("bottom", "bottom", f"hung, {typeset_length(piece.bottom)} up", "open", "bottom")
@@ -222,7 +126,7 @@ def _box_sides(piece: Any, survey: Survey) -> tuple[PieceSide, ...]:
         _edge_side(piece, "left", "left", "left side", survey),
         _edge_side(piece, "right", "right", "right side", survey),
         lid,
-        _foot(piece),
+        _box_foot(piece),
     )
 
 
@@ -235,24 +139,47 @@ def _top_sides(piece: Any, survey: Survey) -> tuple[PieceSide, ...]:
         )
         front = PieceSide("bottom", "front", over, "open", "overhang")
     else:
-        deep = f"{typeset_length(piece.depth)} deep" if piece.depth else "depth is not said"
-        front = PieceSide("bottom", "front", deep, "open", "depth", piece.depth is None)
+        front = _length_side("bottom", "front", piece.depth, "depth", "{} deep", "depth is not said")
     return (
         _edge_side(piece, "left", "left", "left end", survey),
         _edge_side(piece, "right", "right", "right end", survey),
         _edge_side(piece, "back", "top", "back", survey),
+        *_front_corners(piece),
         front,
     )
+
+
+def _front_corners(piece: Top) -> tuple[PieceSide, ...]:
+    """Return the front corners that are free to be shaped, or are shaped although they are not."""
+    found: list[PieceSide] = []
+    corners: tuple[tuple[At, str, Edge, CornerShape | None], ...] = (
+        ("low left", "left", piece.left, piece.front_left),
+        ("low right", "right", piece.right, piece.front_right),
+    )
+    for at, side, end, shape in corners:
+        if shape is not None:
+            says = f"{'radius' if shape.shape == 'radius' else 'clipped'} {typeset_length(shape.size)}"
+            found.append(PieceSide(at, f"{side} front corner", says, shape.shape, f"front_{side}"))
+        elif end.meets is None:
+            found.append(
+                PieceSide(at, f"{side} front corner", "square", "square", f"front_{side}", is_open=True)
+            )
+    return tuple(found)
 
 
 def _panel_sides(piece: Any, survey: Survey) -> tuple[PieceSide, ...]:
     # Someone who looks at a face that looks to the left has the wall on the left hand.
     back, front = ("left", "right") if piece.show == "left" else ("right", "left")
+    upper = _edge_side(piece, UPPER, "top", "upper edge", survey)
+    if upper.is_open:
+        upper = PieceSide(
+            "top", "upper edge", f"open, {typeset_length(piece.height)} high", "open", UPPER, True
+        )
     return (
         _edge_side(piece, "back", back, "back", survey),  # type: ignore[arg-type]  # both are `At`
         PieceSide(front, "front", f"{typeset_length(piece.depth)} deep", "open", "depth"),  # type: ignore[arg-type]
-        PieceSide("top", "top", f"{typeset_length(piece.height)} high", "open", "height"),
-        _foot(piece),
+        upper,
+        _panel_foot(piece),
     )
 
 
@@ -265,8 +192,8 @@ def _filler_sides(piece: Any, survey: Survey) -> tuple[PieceSide, ...]:
             PieceSide("left", "at the cabinet", f"top of {piece.beside}", "piece", "beside"),
             front,
         )
-    boxes = [one for one in survey.named.get(piece.beside, ()) if isinstance(one, BoxPiece)]
-    met = getattr(boxes[-1], piece.side).meets if boxes else None
+    box = met_box(piece.beside, survey)
+    met = getattr(box, piece.side).meets if box else None
     far: At = piece.side
     near: At = "right" if far == "left" else "left"
     at_wall = PieceSide(far, "at the wall", f"scribed to wall {met}", "scribed", "beside")
@@ -280,6 +207,76 @@ def _filler_sides(piece: Any, survey: Survey) -> tuple[PieceSide, ...]:
     )
 
 
+# Parts of other pieces
+
+
+def _shelf_sides(piece: Any, survey: Survey) -> tuple[PieceSide, ...]:
+    return (
+        _edge_side(piece, "left", "left", "left end", survey),
+        _edge_side(piece, "right", "right", "right end", survey),
+        _edge_side(piece, "back", "top", "back", survey),
+        PieceSide("bottom", "front", f"{typeset_length(piece.height)} deep", "open", "height"),
+    )
+
+
+def _frame_sides(piece: Any, survey: Survey) -> tuple[PieceSide, ...]:
+    many = len(piece.openings)
+    openings = f"{many} opening{'s' if many > 1 else ''}" if many else "openings not said"
+    return (
+        _edge_side(piece, "left", "left", "left stile", survey),
+        _edge_side(piece, "right", "right", "right stile", survey),
+        _length_side("top", "rails", piece.rail, "rail", "{} wide", "width not said"),
+        PieceSide("bottom", "between its rails", openings, "open", "openings", not many),
+    )
+
+
+def _front_sides(piece: Any, survey: Survey) -> tuple[PieceSide, ...]:
+    """Return the sides of a door, drawer or false front, as it sits before its cabinet."""
+    of = piece.of or "no cabinet"
+    top = _length_side("top", "upper edge", piece.from_top, "from_top", f"{{}} below that of {of}", "flush")
+    belongs = PieceSide("bottom", "belongs to", of, "open", "of", piece.of is None)
+    if isinstance(piece, CabinetDoor):
+        return (*(_door_side(piece, side) for side in ("left", "right")), top, belongs)
+    return (
+        _length_side("left", "from the left", piece.from_left, "from_left", "{}", "in the middle"),
+        _length_side("right", "its pull", piece.pull, "pull", "{} out", "not said"),
+        top,
+        belongs,
+    )
+
+
+def _door_side(piece: CabinetDoor, side: Literal["left", "right"]) -> PieceSide:
+    if piece.hinge == side:
+        return PieceSide(side, f"{side} side", f"{piece.hinges} hinges", "hinge", HINGE_AT + side)
+    return PieceSide(side, f"{side} side", "opens here", "open", HINGE_AT + side, is_open=True)
+
+
+def _splash_sides(piece: Any, survey: Survey) -> tuple[PieceSide, ...]:
+    found: list[PieceSide] = []
+    edges: tuple[tuple[At, str, str], ...] = (
+        ("left", "left", "left end"),
+        ("right", "right", "right end"),
+        ("top", "back", "back"),
+    )
+    for at, side, words in edges:
+        if piece.side == side:
+            found.append(PieceSide(at, words, "it stands here", "covered", STANDS_AT + side))
+        else:
+            found.append(PieceSide(at, words, "put it here", "open", STANDS_AT + side, is_open=True))
+    of = piece.of or "no top"
+    return (*found, PieceSide("bottom", "stands on", of, "open", "of", piece.of is None))
+
+
+def _kick_sides(piece: Any, survey: Survey) -> tuple[PieceSide, ...]:
+    is_scribed = piece.floor == "scribed"
+    floor = "scribed to the floor" if is_scribed else "open over the floor"
+    return (
+        PieceSide("top", "belongs to", piece.of or "no cabinet", "open", "of", piece.of is None),
+        PieceSide("bottom", "lower edge", floor, "scribed" if is_scribed else "net", "floor"),
+    )
+
+
 _SIDES: Final[dict[type[Piece], Callable[[Any, Survey], tuple[PieceSide, ...]]]] = {
-    BoxPiece: _box_sides, Top: _top_sides, Panel: _panel_sides, Filler: _filler_sides
+    BoxPiece: _box_sides, Top: _top_sides, Panel: _panel_sides, Filler: _filler_sides, Shelf: _shelf_sides,
+    FaceFrame: _frame_sides, FrontPiece: _front_sides, Splash: _splash_sides, ToeKick: _kick_sides,
 }  # fmt: skip

@@ -8,7 +8,8 @@ import pytest
 
 from survey.app.new_piece import FIRST, OTHERS, new_piece, proposals
 from survey.app.piece_form import answered, edges_say, entries, in_order, needed_too, renamed
-from survey.app.piece_sides import edge_choices, sides, with_edge
+from survey.app.piece_edges import edge_choices, with_edge
+from survey.app.piece_sides import sides
 from survey.dictation import dictate, new_id, now
 from survey.errors import RecordError
 from survey.findings import fit

@@ -109,7 +109,7 @@ def test_an_answer_is_a_correction_and_undo_brings_the_old_one_back(shown: Shown
         pilot.tap(row(pilot, "bottom"))
         type_length(pilot, "")
         assert the(pilot, Cabinet).bottom is None
-        assert edge(pilot, "bottom").says == "stands on the floor"
+        assert edge(pilot, "foot").says == "stands on the floor"
         pilot.tap(row(pilot, "grain"))
         pilot.tap("Along width")
         assert the(pilot, Cabinet).grain == "along width"

@@ -14,8 +14,9 @@ from survey.app.leads import Lead
 from survey.app.new_piece import KIND_WORDS, SIDES, proposals
 from survey.app.page import Page, load_kv
 from survey.app.pages.pieces import add_piece, show_proposals
+from survey.app.piece_edges import edge_fields
 from survey.app.piece_form import Entry, answered, as_typed, checked, entries, names_for, renamed
-from survey.app.piece_sides import SEEN, edge_fields, sides
+from survey.app.piece_sides import HINGE_AT, SEEN, STANDS_AT, TAP, sides
 from survey.app.piece_state import findings_about, piece_state
 from survey.app.plain import Row
 from survey.app.record_form import text_of
@@ -27,12 +28,15 @@ from survey.app.widgets import finding_list as _findings  # noqa: F401
 from survey.app.widgets import glyph as _glyph  # noqa: F401
 from survey.app.widgets.asking import Ask, ask_answer
 from survey.app.widgets.edge_sheets import EdgeSheets
+from survey.app.widgets.foot_sheets import FootSheets
 from survey.app.widgets.form import FormRow
 from survey.app.widgets.sheet import ask_words, choose
 from survey.errors import SurveyError
 from survey.records import BoxPiece, Piece, Survey, Top, kind_of
 
-MIDDLE = {"cabinet": 100.0, "tall-cabinet": 170.0, "top": 64.0, "panel": 130.0, "filler": 150.0}
+MIDDLE = {"cabinet": 100.0, "tall-cabinet": 170.0, "top": 64.0, "panel": 130.0, "filler": 150.0,
+    "cabinet-door": 150.0, "drawer": 64.0, "false-front": 64.0, "toe-kick": 24.0, "face-frame": 100.0,
+}  # fmt: skip
 """dp that the middle of a kind's picture is high: a top is flat, a tall cabinet tall."""
 
 
@@ -113,13 +117,11 @@ class PiecePage(Page):
         line = self.ids.state
         line.sign, line.words, line.is_old = state.sign, state.words, state.is_old
         shown = sides(piece, visit.survey)
-        self.ids.seen.text = f"{KIND_WORDS[kind]}, {SEEN[kind]}. Tap an edge to change it." if shown else ""
+        tap = TAP.get(kind, "Tap an edge to change it.")
+        self.ids.seen.text = f"{KIND_WORDS[kind]}, {SEEN[kind]}. {tap}" if shown else ""
         picture = self.ids.picture
         picture.middle = MIDDLE.get(kind, 64.0)
         picture.sides = shown
-        picture.opacity, picture.disabled = (1, False) if shown else (0, True)
-        if not shown:
-            picture.size_hint_y, picture.height = None, 0
         show_proposals(self.ids.proposed, proposals(visit.survey, piece.name), self.app, "What goes with it")
         self._show_form(piece, visit.survey)
         self._find_soon()
@@ -166,6 +168,10 @@ class PiecePage(Page):
             self._go_over(piece, visit.survey)
         elif field == "beside":
             self._ask_beside(piece, visit.survey)
+        elif field == "foot" and isinstance(piece, BoxPiece):
+            FootSheets(self.app, piece, lambda new: self._put(new, field)).ask()
+        elif field.startswith((HINGE_AT, STANDS_AT)):
+            self._move_to(piece, field)
         elif field == "name":
             ask_words("Name, one word", self._rename, piece.name)
         elif field in edge_fields(piece):
@@ -250,10 +256,21 @@ class PiecePage(Page):
         else:
             add_piece(self.app, "top", piece.name)
 
+    def _move_to(self, piece: Piece, act: str) -> None:
+        """Move a door's hinges or a splash to the side tapped; a splash tapped where it stands is let go."""
+        if act.startswith(HINGE_AT):
+            self._put(replace(piece, hinge=act.removeprefix(HINGE_AT)), "hinge")
+            return
+        side = act.removeprefix(STANDS_AT)
+        stands = None if getattr(piece, "side", None) == side else side
+        self._put(replace(piece, side=stands), "side")
+
     def _ask_beside(self, piece: Piece, survey: Survey) -> None:
         """Ask at which side of which cabinet a strip stands."""
         boxes = survey.of(BoxPiece)
-        options = [((box.name, side), f"{_title(side)} of {box.name}") for box in boxes for side in SIDES]
+        options = [
+            ((box.name, side), f"{_title(side)} of {box.name}") for box in boxes for side in (*SIDES, "top")
+        ]
         now: Any = piece
         choose(
             "The strip stands",
