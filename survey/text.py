@@ -110,7 +110,7 @@ def survey_schema() -> dict[str, Any]:
     Examples
     --------
     >>> survey_schema()["$id"]
-    'urn:scribefit:survey:1'
+    'urn:scribefit:survey:2'
     """
     (record,), kinds = msgspec.json.schema_components([AnyRecord], ref_template="#/$defs/{name}")
     for kind in kinds.values():

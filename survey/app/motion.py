@@ -66,7 +66,7 @@ def clipped(ring: Sequence[Point], box: Box) -> tuple[Point, ...]:
     """Return what of a ring lies in a box (Sutherland and Hodgman's way); empty where nothing does.
 
     >>> clipped(((-5, -5), (5, -5), (5, 5), (-5, 5)), Box(0, 0, 9, 9))
-    ((5.0, 0.0), (5.0, 5.0), (0.0, 5.0), (0.0, 0.0))
+    ((5.0, 5.0), (0, 5.0), (0.0, 0), (5.0, 0))
     """
     kept: list[Point] = [(float(x), float(y)) for x, y in ring]
     for axis, limit, sign in ((0, box.left, 1), (0, box.right, -1), (1, box.bottom, 1), (1, box.top, -1)):
