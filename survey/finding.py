@@ -203,11 +203,6 @@ NUMBERS: dict[int, tuple[Severity, str, str]] = {
         "bring it in square to its face, open its notch to the edge it comes from, or make it in two",
     ),
     544: ("hint", "the cuts of `{piece}` are given for a saw: {why}", "saw that notch, or make it wider"),
-    545: (
-        "hint",
-        "a bit of {radius} radius leaves the notch around `{obstacle}` in `{piece}` {opened} wider all round",
-        "cut its inside corners with a saw where that would show",
-    ),
     550: (
         "doubt",
         "the wall leaves a gap of {gap} behind the upper edge of `{piece}`, more than caulk closes",

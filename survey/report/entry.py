@@ -17,7 +17,7 @@ from survey.finding import finding
 from survey.records import Panel, Piece, Top, Trim
 from survey.report.context import Context
 from survey.report.flat import Words
-from survey.report.structs import EntryReport, PieceReport, Point
+from survey.report.structs import EntryReport, NamedDimension, PieceReport, Point
 
 SIDES: tuple[Side, ...] = ("front", "right", "left", "back")
 """The side of the outline that each of `AXES` is."""
@@ -49,7 +49,13 @@ def with_entry(context: Context, piece: Piece, told: PieceReport) -> PieceReport
     )
     paths = _cuts(context, piece, fitted)
     cautions = (*told.cautions, *((PIPES,) if _is_notched_at_a_wall_fitting(context, fitted) else ()))
-    return replace(told, entry=report, cut_path=tuple(_ring(cut.path) for cut in paths), cautions=cautions)
+    return replace(
+        told,
+        entry=report,
+        cut_path=tuple(_ring(cut.path) for cut in paths),
+        cautions=cautions,
+        measures=(*told.measures, *_opened(context, paths)),
+    )
 
 
 def _walls(fitted: FittedOutline, words: Words, on_floor: bool) -> Iterator[Obstacle]:
@@ -138,20 +144,17 @@ def _cuts(context: Context, piece: Piece, fitted: FittedOutline) -> tuple[CutPat
     except BadInput as problem:
         context.note(finding(544, [piece.id], [piece.name], piece=piece.name, why=str(problem)))
         return cut_paths(fitted, 0.0, PAST)
+    return paths
+
+
+def _opened(context: Context, paths: tuple[CutPath, ...]) -> Iterator[NamedDimension]:
+    """Tell by how much a router's bit leaves each notch wider all round; a saw's corners need not be so."""
+    bit = context.printer.near(BIT).text
     for cut in paths:
         if cut.opened > 0:
-            context.note(
-                finding(
-                    545,
-                    [piece.id],
-                    [piece.name],
-                    piece=piece.name,
-                    obstacle=cut.around,
-                    opened=context.printer.up(cut.opened).text,
-                    radius=context.printer.near(BIT).text,
-                )
+            yield context.printer.named(
+                f"notch around {cut.around}, wider for a bit of {bit} radius", cut.opened
             )
-    return paths
 
 
 def _is_notched_at_a_wall_fitting(context: Context, fitted: FittedOutline) -> bool:
