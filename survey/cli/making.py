@@ -55,7 +55,8 @@ def handover(context: click.Context, file: Path, folder: Path, as_json: bool) ->
 def demo(context: click.Context, name: str, folder: Path) -> None:
     """Run the whole job on the sample survey NAME: its file, its cut list and the shop's folder, in FOLDER.
 
-    The samples: chimney-breast, corner-vanity, doubtful-readings, tiled-alcove.
+    The samples: chimney-breast, corner-vanity, doubtful-readings, sink-wall, study-niche,
+    tiled-alcove.
 
     \b
     Example:
