@@ -129,6 +129,14 @@ WORDS: Final = {
     "knob": "how far its knob stands out",
 }  # fmt: skip
 """Fields that are said otherwise of things than of other records."""
+HINTS: Final = {
+    ("cut-out", "width"): "as the item is", ("cut-out", "depth"): "as the item is",
+    ("cut-out", "radius"): "as the item's corners", ("cut-out", "item"): "for none",
+    ("cut-out", "over"): "over nothing that is named", ("cut-out", "along"): "over that, else in the middle",
+    ("cut-out", "end"): "from neither end", ("cut-out", "from_front"): "midway",
+    ("oversize", "of"): "the whole shop",
+}  # fmt: skip
+"""By kind and field, what holds where nothing is said."""
 NAMES: Final[dict[str, dict[str, tuple[type[Any], ...]]]] = {
     "cut-out": {"of": (Top, Shelf), "item": (BoughtItem,), "over": (Feature, Mark)},
     "seam": {"of": (Top, Shelf)},
@@ -238,13 +246,14 @@ def position_words(reading: Position) -> str:
     """
     said = []
     if reading.along is not None:
-        said.append(f"{_length_words(reading.along)} along from {reading.from_}")
+        said.append(f"{length_words(reading.along)} along from {reading.from_}")
     named = ((reading.up, "up"), (reading.below, "below the level line"), (reading.out, "out"))
-    said += [f"{_length_words(value)} {words}" for value, words in named if value is not None]
+    said += [f"{length_words(value)} {words}" for value, words in named if value is not None]
     return ", ".join(said)
 
 
-def _length_words(value: TypedLength) -> str:
+def length_words(value: TypedLength) -> str:
+    """Say a length as it was typed."""
     return typeset(value.text, value.unit)
 
 

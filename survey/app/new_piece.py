@@ -92,18 +92,14 @@ NET_GAP: Final = {"in": "1/16", "mm": "2"}
 """At an end that is cut net: what a line of caulk closes."""
 FILLER_GAP: Final = {"in": "3/4", "mm": "20"}
 """The narrowest strip worth cutting."""
+TOE_SPACE: Final = {"in": ("4", "3"), "mm": ("100", "75")}
+"""Height and depth, of what stands on the floor."""
+REVEAL: Final = {"in": "1/8", "mm": "4"}
+"""Between two doors; half of it stays of the box around them."""
+WIDEST_DOOR: Final = {"in": "24", "mm": "600"}
+"""The widest box that one door closes."""
 ALONE_DEPTH: Final = {"in": "22", "mm": "560"}
 """Of a top that lies on no cabinet."""
-
-
-@dataclass(frozen=True)
-class Proposal:
-    """A piece that goes with one that is planned: its kind, the piece, and at which side of it."""
-
-    words: str
-    kind: str
-    of: str
-    side: Side | None = None
 
 
 def new_piece(
@@ -153,21 +149,6 @@ def free_name(wanted: str, survey: Survey) -> str:
     return name
 
 
-def proposals(survey: Survey, of: str = "") -> tuple[Proposal, ...]:
-    """Return what is still lacking beside and on the cabinets that are planned, or on one of them."""
-    found: list[Proposal] = []
-    for box in survey.of(BoxPiece):
-        if of and box.name != of:
-            continue
-        found += [
-            Proposal(f"Filler strip, {side} of {box.name}", "filler", box.name, side)
-            for side in _without_strip(survey, box)
-        ]
-        if box.__struct_config__.tag == "cabinet" and not _tops_on(survey, box):
-            found.append(Proposal(f"Top on {box.name}", "top", box.name))
-    return tuple(found)
-
-
 def goes_with(piece: Piece) -> str | None:
     """Return the name of the piece that a piece lies on, stands beside or belongs to."""
     if isinstance(piece, Top):
@@ -214,11 +195,12 @@ def _place(survey: Survey) -> Place | None:
         return None
 
 
-def _tops_on(survey: Survey, box: BoxPiece) -> list[Top]:
+def tops_on(survey: Survey, box: BoxPiece) -> list[Top]:
+    """Return the tops that lie on a cabinet."""
     return [top for top in survey.of(Top) if top.on == box.name]
 
 
-def _without_strip(survey: Survey, box: BoxPiece) -> Iterator[Side]:
+def lacking_strips(survey: Survey, box: BoxPiece) -> Iterator[Side]:
     """Give the sides of a cabinet that ask for a filler and have no strip yet."""
     strips = {(strip.beside, strip.side) for strip in survey.of(Filler)}
     for side in SIDES:
@@ -229,6 +211,7 @@ def _without_strip(survey: Survey, box: BoxPiece) -> Iterator[Side]:
 def _box(start: _Start, kind: str) -> tuple[str, dict[str, Any]]:
     """Fill in a box: it closes the back wall's free ends by fillers; between two it fills the width."""
     fields: dict[str, Any] = start.usual(kind)
+    fields["kick_height"], fields["kick_depth"] = map(start.typed, TOE_SPACE[start.unit])
     taken = {getattr(box, side).meets for box in start.survey.of(BoxPiece) for side in SIDES}
     met = {side: wall for side in SIDES if (wall := start.beside(side)) and wall not in taken}
     if kind == "tall-cabinet" and len(met) == 2:
@@ -237,6 +220,8 @@ def _box(start: _Start, kind: str) -> tuple[str, dict[str, Any]]:
         # Between two walls it stands in the middle: at most one gap can be asked for.
         gap = start.typed(FILLER_GAP[start.unit]) if len(met) == 1 else None
         fields[side] = Edge(meets=wall, finish="filler", gap=gap)
+    if not met:
+        fields |= _in_run(start)
     room = start.place.known(start.place.back) if start.place and len(met) == 2 else None
     if start.place and room is not None:
         strips = 2 * float(start.typed(FILLER_GAP[start.unit]).mm)
@@ -246,13 +231,24 @@ def _box(start: _Start, kind: str) -> tuple[str, dict[str, Any]]:
     return NAMES[kind], fields
 
 
+def _in_run(start: _Start) -> dict[str, Edge]:
+    """Let a box stand against the last one of the back wall that has a free side."""
+    back = start.place.back if start.place else ""
+    boxes = [box for box in start.survey.of(BoxPiece) if box.wall in ("", back)]
+    met = {getattr(box, side).meets for box in boxes for side in SIDES}
+    for box in reversed(boxes):
+        for side, other in (("left", "right"), ("right", "left")):
+            is_free = getattr(box, other).meets is None and getattr(box, side).meets is not None
+            if is_free and box.name not in met:
+                return {side: Edge(meets=box.name, finish="net")}
+    return {}
+
+
 def _top(start: _Start, kind: str) -> tuple[str, dict[str, Any]]:
     """Fill in a top: it goes to the walls that its cabinet goes to, or that the place has."""
     fields: dict[str, Any] = start.usual(kind)
     wanted = start.owner(BoxPiece)
-    box = (
-        wanted if isinstance(wanted, BoxPiece) and (start.of or not _tops_on(start.survey, wanted)) else None
-    )
+    box = wanted if isinstance(wanted, BoxPiece) and (start.of or not tops_on(start.survey, wanted)) else None
     if box is not None and box.__struct_config__.tag == "tall-cabinet" and not start.of:
         box = None
     ends = {side: getattr(box, side).meets if box else start.beside(side) for side in SIDES}
@@ -313,7 +309,7 @@ def _filler(start: _Start, kind: str) -> tuple[str, dict[str, Any]]:
         raise RecordError(
             "a filler strip stands beside a cabinet: expected one, got none; add the cabinet first"
         )
-    lacking = [(box, side) for box in boxes for side in _without_strip(start.survey, box)]
+    lacking = [(box, side) for box in boxes for side in lacking_strips(start.survey, box)]
     box, side = lacking[0] if lacking else (boxes[-1], "left")
     side = start.side or side
     return f"{side}-filler", {**start.usual(kind), "beside": box.name, "side": side}
@@ -329,9 +325,35 @@ def _sized(start: _Start, kind: str) -> tuple[str, dict[str, Any]]:
         fields["of"] = owner.name
         if kind in ("splash", "face-frame", "toe-kick"):
             fields["width"] = _width(owner, start.survey) or fields["width"]
+    if kind == "splash" and isinstance(owner, Top) and owner.back.meets is not None:
+        fields["side"] = "back"
+    if kind == "toe-kick" and isinstance(owner, BoxPiece) and owner.kick_height is not None:
+        fields["height"] = owner.kick_height
     if kind == "cabinet-door":
         fields["hinge"] = start.side or "left"
+        if isinstance(owner, BoxPiece) and start.place is not None:
+            fields |= _door(start, start.place, owner)
     return NAMES.get(kind, kind), fields
+
+
+def _door(start: _Start, place: Place, box: BoxPiece) -> dict[str, Any]:
+    """Return the sizes of a door that lies over its box, half a reveal from its edges; of two, one half."""
+    reveal = float(start.typed(REVEAL[start.unit]).mm)
+    is_half = is_wide(box) and start.side is not None
+    wide = (float(box.width.mm) - reveal * (2 if is_half else 1)) / (2 if is_half else 1)
+    kick = float(box.kick_height.mm) if box.kick_height and box.bottom is None else 0.0
+    high = float(box.height.mm) - kick - reveal
+    if wide <= 0 or high <= 0:
+        return {}
+    from_left = float(box.width.mm) - wide - reveal / 2 if start.side == "right" and is_half else reveal / 2
+    sizes = {"width": wide, "height": high, "from_left": from_left, "from_top": reveal / 2}
+    return {field: place.typed(mm) for field, mm in sizes.items()}
+
+
+def is_wide(box: BoxPiece) -> bool:
+    """Whether one door would be too wide for a box."""
+    unit: Literal["in", "mm"] = "in" if box.width.unit == "in" else "mm"
+    return box.width.mm > TypedLength(WIDEST_DOOR[unit], unit).mm
 
 
 def _width(owner: Piece, survey: Survey) -> TypedLength | None:

@@ -57,6 +57,14 @@ WORDS: Final = {
     "saw": "extra for the saw", "clearance": "clearance around trim", "setback": "set behind the face",
 }  # fmt: skip
 """Fields that are said otherwise of pieces than of other records."""
+OF_KIND: Final = {
+    ("shelf", "height"): "depth, front to back",
+    ("drawer", "width"): "width of its opening",
+    ("drawer", "height"): "height of its opening",
+    ("drawer", "thickness"): "depth of its box",
+    ("light-strip", "width"): "length",
+}  # fmt: skip
+"""Fields of a kind that hold another size than their name says."""
 OFTEN_OPEN: Final = ("upper",)
 """Edges that meet nothing as a rule, so that nobody is told."""
 REFERS: Final = ("on", "beside", "of", "about", "piece", "runs_on", "centred")
@@ -85,7 +93,7 @@ def entries(piece: Piece, survey: Survey) -> tuple[Entry, ...]:
     for one in asked:
         answer = answer_of(piece, one, unit)
         if answer or one.field not in needless:
-            words = WORDS.get(one.field, one.words)
+            words = OF_KIND.get((one.kind, one.field)) or WORDS.get(one.field, one.words)
             rows.append(
                 Entry(one, words, answer, _hint(piece, one, survey), one.is_needed or one.field in needed)
             )

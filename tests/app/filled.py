@@ -25,7 +25,7 @@ from survey.decisions import decide
 from survey.dictation import dictate
 from survey.file import SurveyFile
 from survey.findings import fit
-from survey.records import LengthReading, Photo, Position, Reading, Survey, TypedLength
+from survey.records import LengthReading, Photo, Position, Reading, StraightedgeCheck, Survey, TypedLength
 from survey.records.hand import Hand
 
 PLACE = (
@@ -49,13 +49,31 @@ PLACE = (
         "cabinet vanity on back width 46 height 31 depth 21 bottom 3 1/2, left meets left filler gap 3/4, "
         'right meets right filler, material "birch plywood"'
     ),
+    (
+        "hinged door left-door width 22 7/8 height 20 thickness 3/4 of vanity hinge left from left 1/16 "
+        "from top 10 pull 1 1/4 material walnut"
+    ),
+    (
+        "drawer wide-drawer width 42 height 6 thickness 18 of vanity slide clearance 1/2 sides 1/2 "
+        'front thickness 3/4 pull 1 1/4 material "birch plywood"'
+    ),
     "filler left-filler left of vanity thickness 3/4 material walnut grain along height",
     "filler right-filler right of vanity thickness 3/4 material walnut grain along height",
     (
         "top counter on vanity thickness 1 1/4 overhang 1, left meets left net gap 1/16, "
         "right meets right net gap 1/16, back meets back scribed, material walnut grain along width"
     ),
+    (
+        "shelf towel-shelf on back width 47 height 8 thickness 3/4 up 58, right meets right scribed, "
+        "back meets back scribed, material walnut grain along width"
+    ),
+    'bought basin "undermount basin, oval" width 18 1/2 depth 15 1/4 measured in hand of counter',
+    "cut out basin-hole in counter for basin oval over drain least 2",
+    "stock walnut-board walnut board length 96 width 24 thickness 1 1/2",
+    "way front-door step 1 doorway width 32 1/4 height 80",
+    "way hall step 2 corner width 36 next width 34 height 96",
 )
+SHELF_UP = TypedLength("58", "in")
 POSITIONS = (
     "position door-casing along 26 1/2 from left-back up 34",
     "position door-casing along 26 5/8 from left-back up 4",
@@ -117,7 +135,16 @@ def filled_alcove(tools: str = "straightedge", most: int = 1000) -> Survey:
     while count < most and (row := next_missing(walk_rows(survey, tools))) is not None:  # type: ignore[arg-type]
         survey = survey.plus(_taken(row.line.reading, site, rng, clockwork.hand))
         count += 1
+    if count < most:
+        checks = [_at_shelf(survey, wall) for wall in ("back", "right")]
+        survey = survey.plus(*(_taken(asked, site, rng, clockwork.hand) for asked in checks))
     return survey.plus(*dictate(NOTES, survey, clockwork.hand))
+
+
+def _at_shelf(survey: Survey, wall: str) -> StraightedgeCheck:
+    """Return a wall's check at the height of the shelf, which the walk does not ask for."""
+    one = next(one for one in survey.of(StraightedgeCheck) if (one.wall, one.run) == (wall, "level"))
+    return replace(one, up=SHELF_UP)
 
 
 def _taken(asked: Reading, site: Site, rng: np.random.Generator, hand: Hand) -> Reading:

@@ -33,7 +33,7 @@ from survey.app.visit import Visit
 from survey.file import SurveyFile
 from survey.findings import fit
 from survey.options import Option, Trial, weighed
-from survey.records import Lean, LengthReading, Reading, StraightedgeCheck, Survey, Top
+from survey.records import CutOut, Lean, LengthReading, Reading, StraightedgeCheck, Survey, Top
 from survey.report.structs import FitReport
 
 SIZES = ((360, 640), (412, 915), (800, 1280))
@@ -97,6 +97,10 @@ PLACES = (
     Place("pieces", "pieces"),
     Place("piece-cabinet", "piece", given=lambda survey: {"record": survey.named["vanity"][0].id}),
     Place("piece-top", "piece", given=lambda survey: {"record": survey.of(Top)[0].id}),
+    Place("piece-door", "piece", given=lambda survey: {"record": survey.named["left-door"][0].id}),
+    Place("piece-shelf", "piece", given=lambda survey: {"record": survey.named["towel-shelf"][0].id}),
+    Place("bench", "feature", given=lambda _: {"of": "pieces"}),
+    Place("cut-out", "feature", given=lambda survey: {"record": survey.of(CutOut)[0].id, "of": "pieces"}),
     Place("piece-new", "piece", given=lambda _: {"kind": "panel"}),
     Place("fit-blank", "fit", "blank"),
     Place("fit-half", "fit", "half"),
@@ -105,6 +109,8 @@ PLACES = (
     Place("fitted-top", "fitted", given=lambda _: {"piece": "counter"}),
     Place("fitted-filler", "fitted", given=lambda _: {"piece": "left-filler"}),
     Place("options", "options", given=lambda _: {"piece": "vanity"}),
+    Place("way-in", "way_in", given=lambda _: {"piece": "vanity"}),
+    Place("day", "day"),
     Place("handover", "handover"),
     Place("preview", "preview", given=lambda _: {"file": "handed over/job-sheet.pdf"}),
 )  # fmt: skip

@@ -98,13 +98,13 @@ def test_an_answer_corrects_the_record_as_it_was_typed(tmp_path: Path) -> None:
     with Pilot(app_with(tmp_path, *PLACE, *DRAIN)) as pilot:
         first = named(pilot, "drain")
         go(pilot, "feature", record=first.id)
-        pilot.tap("diameter")
+        pilot.tap("Diameter")
         pilot.type("\b" * 8)
         pilot.type("1 5/8\n")
         assert named(pilot, "drain").diameter == TypedLength("1 5/8", "in")
         assert named(pilot, "drain").replaces == (first.id,)
         assert pilot.has("1 5⁄8″")
-        pilot.tap("what it is")
+        pilot.tap("What it is")
         pilot.tap("Vent")
         assert named(pilot, "drain").type == "vent"
         pilot.tap("Undo")
@@ -115,7 +115,7 @@ def test_trim_says_what_becomes_of_it(tmp_path: Path) -> None:
     with Pilot(app_with(tmp_path, *PLACE, "baseboard base on back")) as pilot:
         go(pilot, "feature", record=named(pilot, "base").id)
         for words in ("Comes off", "Comes later", "Stays"):
-            pilot.tap("what becomes of it")
+            pilot.tap("What becomes of it")
             pilot.tap(words)
             assert named(pilot, "base").fate == words.lower()
 
@@ -131,7 +131,7 @@ def test_trim_says_what_becomes_of_it(tmp_path: Path) -> None:
 def test_a_name_that_would_mislead_is_refused(tmp_path: Path, lines: Any, name: str, told: str) -> None:
     with Pilot(app_with(tmp_path, *PLACE, *lines)) as pilot:
         go(pilot, "feature", record=named(pilot, "s").id)
-        pilot.tap("name")
+        pilot.tap("Name")
         pilot.all(Field)[0].text = name
         pilot.tap("Keep")
         assert told in pilot.app.shell.message
@@ -156,11 +156,11 @@ def test_its_place_is_read_from_here_and_readings_can_be_mended(tmp_path: Path) 
         pilot.app.go = lambda page, **given: gone.append((page, given))
         pilot.tap("Measure its place again")
         assert gone == [("entry", {"kind": "position", "wall": "back", "of": "drain"})]
-        pilot.tap("its place, as read")
+        pilot.tap("Its place, as read")
         pilot.tap("Correct it")
         (place,) = pilot.app.visit.survey.of(Position)
         assert gone[-1] == ("entry", {"record": place.id, "how": "correct"})
-        pilot.tap("its place, as read")
+        pilot.tap("Its place, as read")
         pilot.tap("Take it back")
         assert not pilot.app.visit.survey.of(Position)
         assert pilot.has("Measure its place")
@@ -178,10 +178,10 @@ def test_layers_are_added_changed_and_taken_out(tmp_path: Path) -> None:
         assert [(one.name, one.thickness.text, one.state) for one in area.layers] == [
             ("tile", "3/8", "to come")
         ]
-        pilot.tap("layer 1")
+        pilot.tap("Layer 1")
         pilot.tap("In place")
         assert pilot.app.visit.survey.of(Area)[0].layers[0].state == "in place"
-        pilot.tap("layer 1")
+        pilot.tap("Layer 1")
         pilot.tap("Take it out")
         assert pilot.app.visit.survey.of(Area)[0].layers == ()
 
@@ -190,13 +190,13 @@ def test_what_is_half_said_is_there_after_a_new_start(tmp_path: Path) -> None:
     app = app_with(tmp_path, *PLACE)
     with Pilot(app) as pilot:
         go(pilot, "feature", kind="bought-item")
-        pilot.tap("width")
+        pilot.tap("Width")
         pilot.type("15 1/2\n")
         pilot.tap("Keep")
         assert "Still needed: what it is" in pilot.app.shell.message
     with Pilot(ScribefitApp(home=app.desk.home)) as pilot:
         assert pilot.has("15 1⁄2″")
-        pilot.tap("what it is")
+        pilot.tap("What it is")
         pilot.all(Field)[0].text = "round vessel basin"
         pilot.tap("Keep")
         pilot.tap("Keep")

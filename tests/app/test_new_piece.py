@@ -6,14 +6,26 @@ from pathlib import Path
 
 import pytest
 
-from survey.app.new_piece import FIRST, OTHERS, new_piece, proposals
-from survey.app.piece_form import answered, edges_say, entries, in_order, needed_too, renamed
+from survey.app.new_piece import FIRST, OTHERS, new_piece
 from survey.app.piece_edges import edge_choices, with_edge
+from survey.app.piece_form import answered, edges_say, entries, in_order, needed_too, renamed
 from survey.app.piece_sides import sides
+from survey.app.proposals import likely_cut_out, proposals
 from survey.dictation import dictate, new_id, now
 from survey.errors import RecordError
 from survey.findings import fit
-from survey.records import KINDS, Cabinet, Filler, Note, Piece, Survey, Top
+from survey.records import (
+    KINDS,
+    Cabinet,
+    CabinetDoor,
+    Filler,
+    Note,
+    Piece,
+    Splash,
+    Survey,
+    TallCabinet,
+    Top,
+)
 from survey.records.limits import refuse_impossible
 
 SAMPLES = Path(__file__).parents[2] / "sample_surveys"
@@ -80,14 +92,72 @@ def test_what_cannot_be_yet_says_why(kind: str, why: str) -> None:
 def test_what_is_proposed_is_proposed_once_and_goes_with_its_cabinet() -> None:
     survey = with_new(place("alcove"), "cabinet")
     assert [one.words for one in proposals(survey)] == [
-        "Filler strip, left of vanity", "Filler strip, right of vanity", "Top on vanity"
+        "Filler strip, left of vanity", "Filler strip, right of vanity", "Top on vanity",
+        "Door, left on vanity",
     ]  # fmt: skip
+    said = []
     while proposals(survey):
         one = proposals(survey)[0]
+        said.append(one.words)
         survey = with_new(survey, one.kind, of=one.of, side=one.side)
+    assert said[3:] == [
+        "Door, left on vanity", "Door, right on vanity", "Toe-kick under vanity", "Splash behind counter"
+    ]  # fmt: skip
     assert [(one.beside, one.side) for one in survey.of(Filler)] == [("vanity", "left"), ("vanity", "right")]
     assert survey.of(Top)[0].on == "vanity"
-    assert [is_below for _, is_below in in_order(survey.of(Piece))] == [False, True, True, True]
+    assert (survey.of(Splash)[0].of, survey.of(Splash)[0].side) == ("counter", "back")
+    assert [is_below for _, is_below in in_order(survey.of(Piece))][:2] == [False, True]
+
+
+@pytest.mark.parametrize("unit", ["in", "mm"])
+def test_two_doors_close_a_wide_cabinet_and_one_a_narrow_one(unit: str) -> None:
+    """What stays free left, between and right of the doors is as much as common practice leaves (1/8 in)."""
+    survey = with_new(place("left corner", unit), "cabinet")
+    for side in ("left", "right"):
+        survey = with_new(survey, "cabinet-door", of="vanity", side=side)
+    box, (left, right) = survey.of(Cabinet)[0], survey.of(CabinetDoor)
+    starts = [float(door.from_left.mm) for door in (left, right)]
+    ends = [start + float(door.width.mm) for start, door in zip(starts, (left, right), strict=True)]
+    free = (starts[0], starts[1] - ends[0], float(box.width.mm) - ends[1])
+    assert (left.hinge, right.hinge) == ("left", "right")
+    assert all(1.0 <= one <= 5.0 for one in free)
+    assert float(left.height.mm + left.from_top.mm + box.kick_height.mm) < float(box.height.mm)
+    narrow = with_new(place("left corner", unit), "tall-cabinet")
+    assert [one.words for one in proposals(narrow)][1] == "Door on linen"
+    (door,) = with_new(narrow, "cabinet-door", of="linen").of(CabinetDoor)
+    assert 0.0 < float(narrow.of(TallCabinet)[0].width.mm - door.width.mm) < 7.0
+
+
+def test_a_drawer_leaves_the_doors_to_the_person() -> None:
+    survey = with_new(with_new(place("one wall"), "cabinet"), "drawer", of="vanity")
+    kinds = {one.kind for one in proposals(survey, "vanity")}
+    assert kinds == {"top", "toe-kick"}
+
+
+def test_the_next_cabinet_stands_against_the_one_before() -> None:
+    survey = place("left corner")
+    for _ in range(3):
+        survey = with_new(survey, "cabinet")
+    assert [(box.left.meets, box.left.finish) for box in survey.of(Cabinet)] == [
+        ("left", "filler"), ("vanity", "net"), ("vanity-2", "net")
+    ]  # fmt: skip
+    second = survey.of(Cabinet)[1]
+    assert edge_choices(second, "left", survey)[0].words == "Side by side, screwed together"
+    assert "Against vanity-3, side by side" in [one.words for one in edge_choices(second, "right", survey)]
+
+
+def test_a_cut_out_is_for_the_next_basin_over_the_next_drain() -> None:
+    lines = [
+        "drain d1 on back", "drain d2 on left", "drain d3 on back", 'bought tap "faucet" width 50',
+        'bought bowl "oval undermount sink" width 480 depth 380', 'bought bowl2 "sink" of t',
+        "top t thickness 30, back meets back scribed",
+    ]  # fmt: skip
+    survey = place("alcove").plus(*dictate(lines, place("alcove")))
+    assert likely_cut_out(survey, "t") == {"of": "t", "item": "bowl2", "over": "d1"}
+    survey = survey.plus(*dictate(["cut out c1 in t for bowl2 over d1"], survey))
+    assert likely_cut_out(survey, "t") == {"of": "t", "item": "bowl", "shape": "oval", "over": "d3"}
+    survey = survey.plus(*dictate(["cut out c2 in t for bowl oval over d3"], survey))
+    assert likely_cut_out(survey, "t") == {"of": "t"}
 
 
 @pytest.mark.parametrize(("sample", "width"), [("corner-vanity", "36"), ("tiled-alcove", "1160")])

@@ -63,7 +63,8 @@ def test_cabinet_strips_and_top_in_five_taps(opened: Open) -> None:
         assert [type(one) for one in survey.of(Piece)] == [Cabinet, Filler, Filler, Top]
         assert survey.of(Cabinet)[0].width.text == "1160"
         assert pilot.taps == 5
-        assert not pilot.has("What goes with it")
+        assert not pilot.has("Filler strip, left of vanity")
+        assert pilot.has("Door, left on vanity")
 
 
 def test_a_piece_that_was_added_is_undone_by_one_tap(opened: Open) -> None:

@@ -10,8 +10,10 @@ from kivy.properties import BooleanProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 from msgspec.structs import replace
 
+from survey.app.bench_words import GROUPS, bench_words
 from survey.app.new_feature import (
     FOR_PIECES,
+    HINTS,
     KEPT,
     OF_PIECES,
     OFF_WALL,
@@ -35,6 +37,7 @@ from survey.app.new_feature import (
 )
 from survey.app.page import Page, load_kv
 from survey.app.plain import Heading, Key, Quiet, Row
+from survey.app.proposals import likely_cut_out
 from survey.app.record_form import Question, shown_of, text_of
 from survey.app.widgets import glyph as _glyph  # noqa: F401  the rules name it
 from survey.app.widgets import key_grid as _key_grid  # noqa: F401
@@ -86,7 +89,8 @@ class FeaturePage(Page):
     """Given `record`, a thing's id; or `kind`, such as `rough-in/drain`, for a new one; or neither: the list.
 
     `wall` is where a new one is, and whose things come first in the list; with `of`, which says `pieces`, it
-    is about what pieces are cut by and carried past, and not about the place.
+    is about what pieces are cut by and carried past, and not about the place. `piece` is that in which a new
+    cut-out or seam is.
     """
 
     title = StringProperty("All things")
@@ -184,11 +188,16 @@ class FeaturePage(Page):
         self._clear()
         walls = [one.name for one in survey.of(Wall)]
         walls.sort(key=lambda wall: wall != first)
-        for wall in (*walls, "floor", ""):
-            mine = [one for one in things if getattr(one, "wall", "") == wall]
+        groups = [
+            (_where(wall), [one for one in things if getattr(one, "wall", "") == wall])
+            for wall in (*walls, "floor", "")
+        ]
+        if self.given.get("of"):
+            groups = [(words, [one for one in things if isinstance(one, kinds)]) for words, kinds in GROUPS]
+        for words, mine in groups:
             if mine:
-                self._put(PartHeading(text=_where(wall)))
-            for one in mine:
+                self._put(PartHeading(text=words))
+            for one in sorted(mine, key=lambda one: getattr(one, "step", 0)):
                 self._put(self._thing_row(one, survey))
         if not things:
             words = "Nothing yet. Pipes, studs, trim and outlets; what was bought for it; boards on hand."
@@ -198,7 +207,7 @@ class FeaturePage(Page):
         self._offer([("Add something", self.add, True)])
 
     def _thing_row(self, record: Record, survey: Survey) -> ThingRow:
-        told = sort_of(record).words
+        told = bench_words(record) if self.given.get("of") else sort_of(record).words
         read = positions_of(survey, getattr(record, "name", ""))
         if read:
             told += f" · {position_words(read[-1])}"
@@ -218,6 +227,9 @@ class FeaturePage(Page):
         walls = [one.name for one in survey.of(Wall)]
         wall = self._wall() or (walls[0] if len(walls) == 1 else "")
         said: dict[str, Any] = {"name": name_for(sort, survey), "wall": wall, "type": sort.type}
+        if self.given.get("piece"):
+            of = self.given["piece"]
+            said |= likely_cut_out(survey, of) if sort.kind == "cut-out" else {"of": of}
         if sort.kind == "way":
             said["step"] = 1 + max((one.step for one in survey.of(Way)), default=0)
         self._answers = {field: text for field, text in said.items() if field in fields and text}
@@ -277,11 +289,11 @@ class FeaturePage(Page):
         for one in read:
             edge = one.of.partition(":")[2]
             words = f"{edge} edge, as read" if edge else "its place, as read"
-            row = FormRow(words=words, answer=position_words(one))
+            row = FormRow(words=_title(words), answer=position_words(one))
             row.bind(on_release=lambda _, one=one: self._about_reading(one))
             self._put(row)
         for number, layer in enumerate(record.layers if isinstance(record, Area) else ()):
-            row = FormRow(words=f"layer {number + 1}, from the framing out", answer=layer_words(layer))
+            row = FormRow(words=f"Layer {number + 1}, from the framing out", answer=layer_words(layer))
             row.bind(on_release=lambda _, number=number: self._about_layer(number))
             self._put(row)
 
@@ -352,8 +364,8 @@ class FeaturePage(Page):
             above()
             self._rows = {}
             for question in asked(kind):
-                hint = shown_of(question, question.usual)
-                row = FormRow(words=question.words, is_needed=question.is_needed, hint=hint)
+                hint = shown_of(question, question.usual) or HINTS.get((kind, question.field), "")
+                row = FormRow(words=_title(question.words), is_needed=question.is_needed, hint=hint)
                 row.bind(on_release=lambda _, question=question: self._ask(question))
                 self._rows[question.field] = row
                 self._put(row)
@@ -459,6 +471,10 @@ class FeaturePage(Page):
             key = Key(text=words, is_main=is_main)
             key.bind(on_release=lambda _, act=act: act())
             offered.add_widget(key)
+
+
+def _title(words: str) -> str:
+    return words[:1].upper() + words[1:]
 
 
 def _where(wall: str) -> str:

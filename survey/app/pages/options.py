@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from survey.options import Option, Table, Trial
     from survey.report.structs import FitReport
 
-COLUMN = 17
+COLUMN = 11
 """Letters' heights that a card needs to stand beside another."""
 PICTURES = "Seen from the front. Gaps are drawn larger than the cabinet, and its middle is left out."
 

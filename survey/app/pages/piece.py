@@ -1,4 +1,4 @@
-"""One piece: its picture with four edges to tap, its sizes, and what stands in its way."""
+"""One piece: its picture with edges to tap, its sizes, and what stands in its way."""
 
 from __future__ import annotations
 
@@ -9,16 +9,19 @@ from kivy.properties import BooleanProperty, ObjectProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 from msgspec.structs import replace
 
+from survey.app.bench_words import cut_words, cuts_in, takes_cuts
 from survey.app.keyboard import scroll_to
 from survey.app.leads import Lead
-from survey.app.new_piece import KIND_WORDS, SIDES, proposals
+from survey.app.new_feature import sort_of
+from survey.app.new_piece import KIND_WORDS, SIDES
 from survey.app.page import Page, load_kv
 from survey.app.pages.pieces import add_piece, show_proposals
 from survey.app.piece_edges import edge_fields
 from survey.app.piece_form import Entry, answered, as_typed, checked, entries, names_for, renamed
 from survey.app.piece_sides import HINGE_AT, SEEN, STANDS_AT, TAP, sides
 from survey.app.piece_state import findings_about, piece_state
-from survey.app.plain import Row
+from survey.app.plain import Heading, Key, Row
+from survey.app.proposals import proposals
 from survey.app.record_form import text_of
 from survey.app.visit import Visit
 from survey.app.walk_list import Row as WalkRow
@@ -26,13 +29,14 @@ from survey.app.walk_list import walk_rows
 from survey.app.widgets import edge_picture as _edges  # noqa: F401  the rules name them
 from survey.app.widgets import finding_list as _findings  # noqa: F401
 from survey.app.widgets import glyph as _glyph  # noqa: F401
+from survey.app.widgets import key_grid as _key_grid  # noqa: F401
 from survey.app.widgets.asking import Ask, ask_answer
 from survey.app.widgets.edge_sheets import EdgeSheets
 from survey.app.widgets.foot_sheets import FootSheets
 from survey.app.widgets.form import FormRow
 from survey.app.widgets.sheet import ask_words, choose
 from survey.errors import SurveyError
-from survey.records import BoxPiece, Piece, Survey, Top, kind_of
+from survey.records import BoxPiece, CutOut, Piece, Seam, Survey, Top, kind_of
 
 MIDDLE = {"cabinet": 100.0, "tall-cabinet": 170.0, "top": 64.0, "panel": 130.0, "filler": 150.0,
     "cabinet-door": 150.0, "drawer": 64.0, "false-front": 64.0, "toe-kick": 24.0, "face-frame": 100.0,
@@ -56,6 +60,14 @@ class StateLine(Row):
     leads_on = BooleanProperty(False)
 
 
+class CutsHeading(Heading):
+    """Says what the rows below it are."""
+
+
+class CutKeys(BoxLayout):
+    """Keys that add a cut-out or a seam."""
+
+
 class GonePart(BoxLayout):
     """Shown where the piece was taken back."""
 
@@ -75,6 +87,7 @@ class PiecePage(Page):
         self._height = 0.0
         super().__init__(app, **given)
         self._typed: dict[str, str] = {}
+        self._cuts: tuple[CutOut | Seam, ...] | None = None
         self._walked: tuple[Survey | None, tuple[WalkRow, ...]] = (None, ())
         self._find_soon = Clock.create_trigger(self._show_findings, 0.05)
 
@@ -123,6 +136,7 @@ class PiecePage(Page):
         picture.middle = MIDDLE.get(kind, 64.0)
         picture.sides = shown
         show_proposals(self.ids.proposed, proposals(visit.survey, piece.name), self.app, "What goes with it")
+        self._show_cuts(piece, visit.survey)
         self._show_form(piece, visit.survey)
         self._find_soon()
 
@@ -139,6 +153,34 @@ class PiecePage(Page):
         self._find_soon.cancel()
         self.clear_widgets()
         self.add_widget(GonePart(page=self))
+
+    # What is cut out of it, and joined in it
+
+    def _show_cuts(self, piece: Piece, survey: Survey) -> None:
+        """List them, each to be opened, and keys to add more; nothing where a piece takes none."""
+        box, found = self.ids.cuts, cuts_in(survey, piece) if takes_cuts(piece) else None
+        if found == self._cuts:
+            return
+        self._cuts = found
+        box.clear_widgets()
+        if found is None:
+            return
+        if found:
+            box.add_widget(CutsHeading())
+        for one in found:
+            row = FormRow(words=f"{sort_of(one).words} {one.name}", answer=cut_words(one))
+            row.bind(on_release=lambda _, one=one: self.app.go("feature", record=one.id, of="pieces"))
+            box.add_widget(row)
+        keys = CutKeys()
+        for words, kind in (("Add a cut-out", "cut-out"), ("Add a seam", "seam/seam")):
+            key = Key(text=words)
+            key.bind(on_release=lambda _, kind=kind: self._add_cut(kind))
+            keys.ids.grid.add_widget(key)
+        box.add_widget(keys)
+
+    def _add_cut(self, kind: str) -> None:
+        if self.piece is not None:
+            self.app.go("feature", kind=kind, of="pieces", piece=self.piece.name)
 
     # The form
 

@@ -8,12 +8,13 @@ from kivy.properties import BooleanProperty, StringProperty
 from kivy.uix.boxlayout import BoxLayout
 
 from survey.app.beside import beside
-from survey.app.new_piece import FIRST, KIND_WORDS, OTHERS, Proposal, Side, new_piece, proposals
+from survey.app.new_piece import FIRST, KIND_WORDS, OTHERS, Side, new_piece
 from survey.app.page import Page, load_kv
 from survey.app.piece_edges import own_wall
 from survey.app.piece_form import edges_say, in_order, sizes
 from survey.app.piece_state import piece_state
 from survey.app.plain import Key, Quiet, Row
+from survey.app.proposals import Proposal, proposals
 from survey.app.widgets import fit_parts as _fit_parts  # noqa: F401  the rules name them
 from survey.app.widgets import glyph as _glyph  # noqa: F401
 from survey.app.widgets import picture as _picture  # noqa: F401

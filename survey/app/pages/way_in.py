@@ -41,6 +41,10 @@ class WayInPage(Page):
     title = "How it gets in"
     place = "fit"
     course = ObjectProperty(None, allownone=True)
+    seen = StringProperty()
+    """From where the picture shows it."""
+    moves = BooleanProperty(False)
+    """Whether there is anything to be stepped through: a doorway is passed in one moment."""
     is_moving = BooleanProperty(False)
 
     def __init__(self, app: ScribefitApp, **given: str) -> None:
@@ -85,11 +89,14 @@ class WayInPage(Page):
         self._say(f"{piece.name}, from the van to its place")
         for step in piece.way:
             margin = f" {held(step.margin.text)} to spare." if step.margin and step.verdict == "goes" else ""
+            says = sentence(step.says)
+            if not step.says.startswith(step.verdict):
+                head = sentence(", ".join(filter(None, (step.verdict, step.how))))
+                says = f"{head}{margin}\n{says}".strip()
             row = WayStep(
                 name=step.name,
                 sign=SIGNS[step.verdict],
-                says=f"{sentence(', '.join(filter(None, (step.verdict, step.how))))}{margin}\n"
-                f"{sentence(step.says)}".strip(),
+                says=says,
                 helps=sentence(f"what would help: {'; or '.join(step.helps)}") if step.helps else "",
             )
             self._add(row, by_name.get(step.name))
@@ -110,6 +117,17 @@ class WayInPage(Page):
         row.bind(on_release=self.choose)
         self._rows.append((row, motion))
         self.ids.steps.add_widget(row)
+
+    def on_course(self, *_: object) -> None:
+        """Say from where it is seen, and offer to move it where it moves."""
+        course: Motion | None = self.course
+        self.moves = course is not None and course.moments > 1
+        if course is None:
+            self.seen = ""
+        elif course.view == "plan":
+            self.seen = "Seen from above."
+        else:
+            self.seen = "Seen from the side." if self.moves else "Seen from in front, as it goes through."
 
     def choose(self, chosen: WayStep) -> None:
         """Show the motion of a step."""

@@ -22,7 +22,7 @@ class KeyGrid(GridLayout):
 
     def __init__(self, **given: Any) -> None:
         """Fit again when the width, the keys or their letters change."""
-        super().__init__(cols=1, size_hint_y=None, **given)
+        super().__init__(cols=1, size_hint_y=None, height=0, **given)  # without keys it stays so
         self.spacing = dp(8)
         self._again = Clock.create_trigger(self._fit)
         self.bind(width=self._again, children=self._again, minimum_height=self.setter("height"))
