@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from fitting.chance import Chance, all_above
     from fitting.cleat import CleatPair, cleat_pair
     from fitting.contact import Contact, LeastScribe, least_scribe, straight_edge, vertical_plane
+    from fitting.cut_out import CutOutPlan, FittedCutOut, fit_cut_outs
     from fitting.cutter import CutPath, cut_paths
     from fitting.doubt import Doubts, Suspicion, doubts
     from fitting.drawer_box import DrawerBox, DrawerPlan, fit_drawer_box
@@ -85,6 +86,7 @@ if TYPE_CHECKING:
     )
     from fitting.splash import FittedSplash, Outlet, SplashPlan, fit_splash
     from fitting.stake import Outcome, Stake
+    from fitting.standing import SideOf, Upright
     from fitting.stock import Blank, CutPlan, Sheet, cut_plan
     from fitting.strip import StripNeed, in_one_board, judged, widest_box
     from fitting.swing import Pin, Pull, Strike, Swing, pin_of, reached, strike
@@ -98,6 +100,7 @@ _HOME = {
     "chance": ("Chance", "all_above"),
     "cleat": ("CleatPair", "cleat_pair"),
     "contact": ("Contact", "LeastScribe", "least_scribe", "straight_edge", "vertical_plane"),
+    "cut_out": ("CutOutPlan", "FittedCutOut", "fit_cut_outs"),
     "cutter": ("CutPath", "cut_paths"),
     "doubt": ("Doubts", "Suspicion", "doubts"),
     "drawer_box": ("DrawerBox", "DrawerPlan", "fit_drawer_box"),
@@ -135,6 +138,7 @@ _HOME = {
     ),
     "splash": ("FittedSplash", "Outlet", "SplashPlan", "fit_splash"),
     "stake": ("Outcome", "Stake"),
+    "standing": ("SideOf", "Upright"),
     "stock": ("Blank", "CutPlan", "Sheet", "cut_plan"),
     "strip": ("StripNeed", "in_one_board", "judged", "widest_box"),
     "swing": ("Pin", "Pull", "Strike", "Swing", "pin_of", "reached", "strike"),
@@ -167,6 +171,7 @@ __all__ = [
     "Corner",
     "CornerTurn",
     "Covering",
+    "CutOutPlan",
     "CutPath",
     "CutPlan",
     "Distance",
@@ -181,6 +186,7 @@ __all__ = [
     "FillerPlan",
     "FittedBack",
     "FittedCabinet",
+    "FittedCutOut",
     "FittedEdge",
     "FittedFiller",
     "FittedOutline",
@@ -226,6 +232,7 @@ __all__ = [
     "Relation",
     "RoughSize",
     "Sheet",
+    "SideOf",
     "SidePin",
     "Sliding",
     "SplashPlan",
@@ -243,6 +250,7 @@ __all__ = [
     "Touch",
     "TrimPlan",
     "Unsolvable",
+    "Upright",
     "WorkOrder",
     "advise",
     "all_above",
@@ -258,6 +266,7 @@ __all__ = [
     "find_way",
     "fit_back",
     "fit_cabinet",
+    "fit_cut_outs",
     "fit_drawer_box",
     "fit_face_frame",
     "fit_filler",

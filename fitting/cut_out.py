@@ -244,11 +244,12 @@ def _wood_left(outline: FloatArray, ring: FloatArray, plan: CutOutPlan, side: Si
     for place in places:
         reaches = _crossings(cut, along, out, place).max()
         met = _crossings(edge, along, out, place)
+        if not met.size:
+            continue  # there it is past the wood on another side, which says so
         beyond = met[met >= centre]
         # Where its middle is past the wood already, all of it breaks through.
-        ends = beyond.min() if beyond.size else (met.max() if met.size else centre)
-        gaps.append(ends - reaches)
-    return float(min(gaps))
+        gaps.append((beyond.min() if beyond.size else met.max()) - reaches)
+    return float(min(gaps, default=-(cut[:, out].max() - cut[:, out].min())))
 
 
 def _crossings(ring: FloatArray, along: int, out: int, place: float) -> FloatArray:

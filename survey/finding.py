@@ -192,6 +192,18 @@ NUMBERS: dict[int, tuple[Severity, str, str]] = {
         "{do}",
     ),
     531: ("doubt", "`{piece}` cannot run on from `{other}`: {why}", "{do}"),
+    532: (
+        "doubt",
+        "`{cut_out}` leaves {left} of `{piece}` at its {side}, less than the {least} it needs there",
+        "{do}",
+    ),
+    533: ("stops", "`{cut_out}` breaks through the {side} of `{piece}`, by {by}", "{do}"),
+    534: (
+        "doubt",
+        "`{cut_out}` and `{other}` leave {left} of `{piece}` between them, less than {least}",
+        "move one of them {by} away from the other",
+    ),
+    535: ("hint", "`{cut_out}` is not cut in `{piece}`: {why}", "mark it out by hand"),
     542: (
         "hint",
         "`{piece}` goes in by two motions only, one after the other: {obstacle} bars a straight one",
@@ -203,6 +215,11 @@ NUMBERS: dict[int, tuple[Severity, str, str]] = {
         "bring it in square to its face, open its notch to the edge it comes from, or make it in two",
     ),
     544: ("hint", "the cuts of `{piece}` are given for a saw: {why}", "saw that notch, or make it wider"),
+    546: (
+        "hint",
+        "`{trim}` comes later: the end of `{piece}` is cut to where its near edge was read",
+        "set the trim to `{piece}`, or strike its line on the wall before you cut",
+    ),
     550: (
         "doubt",
         "the wall leaves a gap of {gap} behind the upper edge of `{piece}`, more than caulk closes",

@@ -43,6 +43,7 @@ from survey.report.as_typed import as_typed
 from survey.report.bench import cleat_report, drawer_report, false_front_report, stretcher_report
 from survey.report.boxes import box_report
 from survey.report.context import Context, NotReady, not_made
+from survey.report.cut_outs import with_cut_outs
 from survey.report.entry import with_entry
 from survey.report.face_frames import face_frame_report
 from survey.report.fillers import filler_report
@@ -174,7 +175,7 @@ def _answered(context: Context, piece: Piece) -> PieceReport:
         _refuse_wrong_names(context, piece)
         told: PieceReport = with_rough(context, piece, ANSWERS.get(type(piece), as_typed)(context, piece))
         told = with_way_out(context, piece, told)
-        told = with_entry(context, piece, told)
+        told = with_cut_outs(context, piece, with_entry(context, piece, told))
     except NotReady as refusal:
         stops = refusal.findings
     except FittingError as problem:
