@@ -15,7 +15,7 @@ from itertools import product
 import numpy as np
 from true_room import Ground, Mark, TrueRoom, TrueWall
 
-from fitting.site import Along, Corner, Height
+from fitting.site import Along, Corner, Height, Touch
 
 INCH = 25.4
 QUARTER = math.pi / 2
@@ -72,11 +72,44 @@ def doubtful_readings_room() -> TrueRoom:
     )
 
 
+def sink_wall_room() -> TrueRoom:
+    """A corner closed by 1 in 120, both its walls leaning out, the floor falling to the front."""
+    walls = (
+        TrueWall("left", QUARTER + math.asin(1 / 120), 0.0, -1 / 240),
+        TrueWall("back", 0.0, 0.0, -1 / 320),
+    )
+    grounds = {"floor": Ground(0.0, 0.0, 1 / 64), "ceiling": Ground(96 * INCH)}
+    return TrueRoom("back", walls, (Corner("left-back", "left", "back"),), grounds=grounds)
+
+
+def study_niche_room() -> TrueRoom:
+    """A long wall that opens and leans in, a belly behind, a breast that closes, a sloping ceiling."""
+
+    def belly(along: float, _up: float) -> float:
+        return float(np.interp(along, [300, 700, 1100, 1500], [0, 3, 3, 0]))
+
+    walls = (
+        TrueWall("left", QUARTER - math.asin(1 / 150), 0.0, 1 / 300),
+        TrueWall("back", 0.0, 0.0, 0.0, belly),
+        TrueWall("breast", -QUARTER - math.asin(1 / 200), -1800 * math.cos(math.asin(1 / 200))),
+    )
+    return TrueRoom(
+        "back",
+        walls,
+        (Corner("left-back", "left", "back"), Corner("back-breast", "back", "breast")),
+        marks={"corner-strip": Mark("breast", 655.0 - 1800.0 / 200), "study-door": Mark("left", -2300.0)},
+        grounds={"floor": Ground(0.0, 0.0, 1 / 300), "ceiling": Ground(2400.0, -1 / 300, 1 / 200)},
+        pose=(900.0, -600.0, 0.0),
+    )
+
+
 ROOMS: dict[str, Callable[[], TrueRoom]] = {
     "corner-vanity": corner_vanity_room,
     "tiled-alcove": tiled_alcove_room,
     "chimney-breast": chimney_breast_room,
     "doubtful-readings": doubtful_readings_room,
+    "sink-wall": sink_wall_room,
+    "study-niche": study_niche_room,
 }
 
 
@@ -110,6 +143,8 @@ def off(room: TrueRoom, reading: object) -> float:
     """How far a reading is off what a perfect tape would have read, in mm (an angle: over its leg)."""
     if isinstance(reading, Height):
         return 0.0
+    if isinstance(reading, Touch):  # the template as it was held: the room says how
+        return max(abs(one) for one in room.standing_out(reading))
     room = replace(room, tool=(0.0, 0.0), scratch=0.0)  # a perfect tape, between marks put just there
     true = np.array(room.numbers(reading))  # type: ignore[arg-type]
     read = np.array(reading.read)  # type: ignore[attr-defined]
@@ -275,6 +310,128 @@ def chimney_breast_numbers() -> Numbers:
     }
 
 
+def sink_wall_numbers() -> Numbers:
+    """In inches; boxes stand on the floor's highest place, at z = 0, or hang where they are to."""
+    room = sink_wall_room()
+    low, high, up = 0.0, 33.25 * INCH, 34.5 * INCH
+    loose = Box(room, 30.0, 30.0 + 18 * INCH, 0.0, 21 * INCH, low, high)
+    moved = loose.least_gap("left", "left") - INCH
+    box = replace(loose, left=loose.left - moved, right=loose.right - moved)
+    face = [box.gap("left", "left", float(one), 0.0) for one in np.linspace(low, high, 25)]
+    end, front = box.right + (24 + 1.25) * INCH, -22 * INCH
+    depth = room.ray("back", end, front, 0.0, 1.0, up)
+    ys = np.linspace(front, front + depth, 60)
+    left = [end - room.ray("left", end, float(y), -1.0, 0.0, up) for y in ys]
+    kept = 2.9  # 1/16 and what is unknown of the board, as in the working
+    board, thick = 4.5 * INCH, 0.5 * INCH
+
+    def behind(over: float) -> float:
+        """From the end panel's front edge to the wall."""
+        return 21 * INCH - room.depth("back", end, over)
+
+    cab = Box(room, 0.0, 15 * INCH, 0.15 * INCH, 8 * INCH, 48 * INCH, 78 * INCH)
+    aside = cab.least_gap("left", "left") - 0.75 * INCH
+    hung = replace(cab, left=cab.left - aside, right=cab.right - aside)
+    before = hung.back - 8.75 * INCH  # the frame's face
+    stile = [hung.to_wall("left", hung.left, before, float(one)) for one in np.linspace(48, 78, 25) * INCH]
+    drain = room.corner("left-back", 18 * INCH)[0] + 31.25 * INCH
+    return {
+        "corner left-back": _angle(room, "left-back", high),
+        "drawer-base least gap at the left": box.least_gap("left", "left") / INCH,
+        "drawer-base gap at the left, bottom back": box.gap("left", "left", low, box.depth) / INCH,
+        "drawer-base gap at the left, top front": box.gap("left", "left", high, 0.0) / INCH,
+        "drawer-base gap at the left, top back": box.gap("left", "left", high, box.depth) / INCH,
+        "drawer-base largest gap behind": max(box.behind(high)) / INCH,
+        "drawer-base shim at the left front": -room.grounds["floor"].at(box.left, -21 * INCH) / INCH,
+        "strip width": min(face) / INCH,
+        "strip range left": span(face) / INCH,
+        "kick-1 height": 4 - room.grounds["floor"].at(box.left, -18 * INCH) / INCH,
+        "end depth": behind(board + kept) / INCH,
+        "end range back": (behind(high) - behind(board + kept)) / INCH,
+        "end notch 0 across": (behind(board / 2) - thick - kept) / INCH,
+        "end notch 1 deep": (board + kept) / INCH,
+        "vanity-top width": (end - max(left)) / INCH,
+        "vanity-top range left": span(left) / INCH,
+        "vanity-top depth": depth / INCH,
+        "vanity-top bowl across": (end - drain) / INCH,
+        "wall-cab gap at the left, bottom back": hung.gap("left", "left", 48 * INCH, hung.depth) / INCH,
+        "wall-cab gap at the left, top front": hung.gap("left", "left", 78 * INCH, 0.0) / INCH,
+        "wall-cab gap at the left, top back": hung.gap("left", "left", 78 * INCH, hung.depth) / INCH,
+        "frame width": 15 + min(stile) / INCH,
+        "mirror wall beside it at the left": hung.to_wall("left", drain - 12 * INCH, 0.0, 57 * INCH) / INCH,
+    }
+
+
+def study_niche_numbers() -> Numbers:
+    """The same in millimetres; the tall cabinet is looked at along the long wall, from its foot."""
+    room = study_niche_room()
+    loose = Box(room, 50.0, 1750.0, -3.0, 300.0, 1150.0, 1950.0)
+    places = [
+        (float(up), float(deep)) for up, deep in product(np.linspace(1150, 1950, 9), np.linspace(0, 300, 9))
+    ]
+    widest = {
+        side: max(loose.gap(side, wall, *place) for place in places)
+        for side, wall in (("left", "left"), ("right", "breast"))
+    }
+    moved = (widest["right"] - widest["left"]) / 2  # alike where they are widest
+    box = replace(loose, left=loose.left + moved, right=loose.right + moved)
+    face = [box.gap("left", "left", float(up), 0.0) for up in np.linspace(1150, 1950, 25)]
+
+    def ends(up: float, y: float, gap: float) -> tuple[float, float]:
+        """The ends of a board between the walls, its gap off them."""
+        left, right = (
+            room.ray(wall, 900.0, y, dx, 0.0, up) for wall, dx in (("left", -1.0), ("breast", 1.0))
+        )
+        return 900.0 - left + gap, 900.0 + right - gap
+
+    desk, shelf = (
+        [ends(up, float(y), gap) for y in np.linspace(-3.0 - depth, back, 40)]
+        for up, gap, depth, back in ((740.0, 2.0, 640.0, 0.0), (2150.0, 1.0, 300.0, -5.0))
+    )
+    lefts, rights = zip(*desk, strict=True)
+    wall = room.wall("left")
+    top = 2320.0 + room.grounds["floor"].at(0.0, -1000.0)
+
+    def foot(along: float, out: float, up: float) -> tuple[float, float]:
+        """A place before the long wall: so far along it from the corner, so far out of its foot."""
+        x, y = -along * wall.along + (out + room.depth("left", -along, up)) * wall.inward
+        return float(x), float(y)
+
+    over = [room.grounds["ceiling"].at(*foot(along, 580.0, top)) - top for along in (1600.0, 1000.0)]
+    bottom = room.grounds["floor"].at(*foot(1618.0, 0.0, 0.0))
+    heights = [room.grounds["ceiling"].at(*foot(1618.0, out, 2390.0)) - bottom for out in (0.0, 590.0)]
+    kept, middle = 5.1, (lefts[-1] + rights[0]) / 2
+    chase = 158.0 + room.corner("left-back", 740.0)[0] - middle
+    return {
+        "corner left-back": _angle(room, "left-back", 740.0),
+        "corner back-breast": _angle(room, "back-breast", 740.0),
+        "press largest gap behind": room.depth("left", -1300.0, top)
+        - room.depth("left", -1300.0, top - 2320.0),
+        "press shim under the loose base at the left front": 600.0 / 300,
+        "cornice width": min(over),
+        "cornice gap at the face, right": max(over),
+        "end height": min(heights),
+        "end range top": span(heights),
+        "end range back": room.depth("left", -1618.0, bottom + min(heights))
+        - room.depth("left", -1618.0, bottom),
+        "bookcase least gap at the left": box.least_gap("left", "left"),
+        "bookcase least gap at the right": box.least_gap("right", "breast"),
+        "bookcase gap at the left, top front": box.gap("left", "left", 1950.0, 0.0),
+        "bookcase gap at the left, bottom front": box.gap("left", "left", 1150.0, 0.0),
+        "bookcase gap at the right, top back": box.gap("right", "breast", 1950.0, 300.0),
+        "strip-left width": min(face),
+        "strip-left range left": span(face),
+        "desk width": min(rights) - max(lefts),
+        "desk finished width at the front": rights[0] - lefts[0],
+        "desk finished width at the back": rights[-1] - lefts[-1],
+        "desk notch 0 across": chase + 55.0 + kept,
+        "desk notch 2 across": chase - 55.0 - kept,
+        "desk notch 1 deep": 643.0 - 80.0 - kept,
+        "high-shelf width": min(right for _, right in shelf) - max(left for left, _ in shelf),
+        "high-shelf finished width at the front": shelf[0][1] - shelf[0][0],
+    }
+
+
 def _angle(room: TrueRoom, corner: str, up: float) -> float:
     """A corner's room-side angle in degrees over 500 mm of both walls."""
     meant = room.corner_named(corner)
@@ -286,4 +443,6 @@ NUMBERS: dict[str, Callable[[], Numbers]] = {
     "corner-vanity": corner_vanity_numbers,
     "tiled-alcove": tiled_alcove_numbers,
     "chimney-breast": chimney_breast_numbers,
+    "sink-wall": sink_wall_numbers,
+    "study-niche": study_niche_numbers,
 }
