@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from shapely import Polygon  # type: ignore[import-untyped]
 
 from fitting.errors import BadInput
-from fitting.notch import SIDES, Side
+from fitting.notch import OUTWARD, SIDES, Side
 
 FloatArray = NDArray[np.float64]
 Shape = Literal["rectangle", "oval"]
@@ -31,12 +31,6 @@ SMALL: Final = 101.6
 BEARER_OFF: Final = 25.4
 """mm from a cut-out's side to the bearer beside it, 1 in (common practice, no source)."""
 
-_AXIS: Final[dict[Side, tuple[int, int]]] = {
-    "left": (0, -1),
-    "right": (0, 1),
-    "front": (1, -1),
-    "back": (1, 1),
-}
 OPPOSITE: Final[dict[Side, Side]] = {"left": "right", "right": "left", "front": "back", "back": "front"}
 
 
@@ -229,7 +223,7 @@ def _wood_left(outline: FloatArray, ring: FloatArray, plan: CutOutPlan, side: Si
 
     Both are straight from corner to corner, so it is least at a corner of either.
     """
-    axis, sign = _AXIS[side]
+    axis, sign = OUTWARD[side]
     # In coordinates of the side: `along` it, and `out` toward it.
     along, out = 1 - axis, axis
     edge, cut = (

@@ -42,13 +42,13 @@ FAR: Final = 1e5
 LARGEST: Final = 6e4
 """mm; 60 m, the greatest coordinate that is taken for real."""
 
-# Axis and sign of the outward direction.
-_OUTWARD: Final[dict[Side, tuple[int, float]]] = {
+OUTWARD: Final[dict[Side, tuple[int, float]]] = {
     "left": (0, -1.0),
     "right": (0, 1.0),
     "front": (1, -1.0),
     "back": (1, 1.0),
 }
+"""Of each side, the axis that it is outward along, and the sign."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -77,7 +77,7 @@ class SideLine:
     @property
     def direction(self) -> FloatArray:
         """Unit vector (2,) away from the piece."""
-        axis, sign = _OUTWARD[self.side]
+        axis, sign = OUTWARD[self.side]
         unit = np.zeros(2)
         unit[axis] = sign
         return unit
@@ -294,7 +294,7 @@ def pockets(
 
 def points_at(side: Side, along: FloatArray, outward: FloatArray) -> FloatArray:
     """Give points (n, 2) in the piece's frame from a side's own coordinates."""
-    axis, sign = _OUTWARD[side]
+    axis, sign = OUTWARD[side]
     # + 0.0 turns -0.0 into 0.0
     across = sign * outward + 0.0
     return np.column_stack([across, along] if axis == 0 else [along, across])
@@ -302,7 +302,7 @@ def points_at(side: Side, along: FloatArray, outward: FloatArray) -> FloatArray:
 
 def split_at(side: Side, points: FloatArray) -> tuple[FloatArray, FloatArray]:
     """Give a side's own coordinates, along and outward (n,), of points (n, 2); see `points_at`."""
-    axis, sign = _OUTWARD[side]
+    axis, sign = OUTWARD[side]
     return points[:, 1 - axis], sign * points[:, axis] + 0.0
 
 
