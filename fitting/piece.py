@@ -19,6 +19,7 @@ from fitting.notch import Obstacle
 from fitting.placement import Placed, Reach, Spotted, Toward
 from fitting.site import KnownRoom
 from fitting.site.scene import direction, normal
+from fitting.standing import Met
 
 FloatArray = NDArray[np.float64]
 
@@ -48,12 +49,16 @@ INTO_WALL = 100.0
 
 @dataclass(frozen=True)
 class EdgePlan:
-    """What is asked of an edge that meets a wall; `gap` and `saw` in mm, as `MeetingSide`."""
+    """What is asked of an edge that meets a wall; `gap` and `saw` in mm, as `MeetingSide`.
+
+    `at` is what stands at that wall and is met instead: trim, or another piece.
+    """
 
     wall: str
     finish: Finish
     gap: float = 0.0
     saw: float = SAW
+    at: Met | None = None
 
     @property
     def greatest(self) -> float:

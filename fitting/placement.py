@@ -19,7 +19,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import pairwise
-from typing import Literal
+from typing import Literal, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -64,7 +64,27 @@ class At:
     out: float
 
 
-Lateral = Against | Between | At
+class Stands(Protocol):
+    """An upright plane that stands in the room; see `fitting.standing`."""
+
+    def questions(
+        self, placed: Placed, toward: Literal["left", "right"], places: Sequence[tuple[float, float, float]]
+    ) -> list[Clear]:
+        """Return how far it is from places (x, y, up) of a piece to it."""
+        ...
+
+
+@dataclass(frozen=True, eq=False)
+class Beside:
+    """x = 0 is `gap` mm off where what stands at that side, about `along` mm along the wall, is nearest."""
+
+    side: Literal["left", "right"]
+    what: Stands
+    along: float
+    gap: float = 0.0
+
+
+Lateral = Against | Between | At | Beside
 
 
 @dataclass(frozen=True)
@@ -108,7 +128,24 @@ class Spotted:
     seated: bool = False
 
 
-Question = Reach | Spotted
+@dataclass(frozen=True)
+class Clear:
+    """Ask how far it is from (x, y) of the piece to an upright plane that stands in the room.
+
+    The answer is a sum of others, each times its factor, and a constant; `normal` is the plane's.
+    """
+
+    toward: Literal["left", "right"]
+    x: float
+    y: float
+    up: float
+    terms: tuple[tuple[float, Reach | Spotted], ...]
+    constant: float
+    normal: tuple[float, float]
+    seated: bool = False
+
+
+Question = Reach | Spotted | Clear
 
 
 @dataclass(frozen=True, eq=False)
@@ -254,7 +291,7 @@ class Placed:
             return -self.lateral.out if isinstance(self.lateral, At) else 0.0
         if place.toward == "back":
             return self.depth - place.y
-        return self.lateral.gap if isinstance(self.lateral, Against) else 0.0
+        return self.lateral.gap if isinstance(self.lateral, Against | Beside) else 0.0
 
     def _query(self, questions: Sequence[Question]) -> Joint:
         return self.room.query(lambda scene: self.quantities(scene, questions))
@@ -266,6 +303,11 @@ class Placed:
     def _quantity(self, scene: Scene, question: Question) -> Linear:
         if isinstance(question, Reach):
             return ray_quantity(scene, self.ray(question))
+        if isinstance(question, Clear):
+            seated = question.seated
+            terms = ((by, replace(one, seated=True) if seated else one) for by, one in question.terms)
+            parts = [(by, self._quantity(scene, one)) for by, one in terms]
+            return combine(*parts, (1.0, question.constant))
         frame = self._frame_of(question)
         x, y, _ = scene.place(question.name, question.up)
         cos, sin = math.cos(frame.heading), math.sin(frame.heading)
@@ -275,11 +317,14 @@ class Placed:
 
     def ray(self, reach: Reach) -> Ray:
         """Return a question's ray in the plan."""
-        frame = self._frame_of(reach)
-        x, y = frame.to_room(reach.x, reach.y)
+        return Ray(reach.wall, *self._start_and_way(reach), reach.up)
+
+    def _start_and_way(self, question: Reach | Clear) -> tuple[float, float, float, float]:
+        """Return from where, and in which direction, a question looks in the plan."""
+        frame = self._frame_of(question)
         cos, sin = math.cos(frame.heading), math.sin(frame.heading)
-        ax, ay = AXES[reach.toward]
-        return Ray(reach.wall, x, y, cos * ax - sin * ay, sin * ax + cos * ay, reach.up)
+        ax, ay = AXES[question.toward]
+        return *frame.to_room(question.x, question.y), cos * ax - sin * ay, sin * ax + cos * ay
 
     def effects(self, questions: Sequence[Question], answers: FloatArray) -> FloatArray:
         """Return what a small turn of the piece (radians) and motions to the back and to the right (mm) do to
@@ -294,11 +339,12 @@ class Placed:
             x, y = Frame(seat.x, seat.y, heading).to_piece(*self.room.point(question.name, question.up).mean)
             cos, sin = math.cos(heading - seat.heading), math.sin(heading - seat.heading)
             return np.array([y, -sin, -cos] if question.axis == "x" else [-x, -cos, sin])
-        ray = self.ray(question)
-        wall = np.array(self.room.axes(question.wall)[1])
+        x, y, dx, dy = self._start_and_way(question)
+        facing = question.normal if isinstance(question, Clear) else self.room.axes(question.wall)[1]
+        wall = np.array(facing)
         right = np.array([math.cos(seat.heading), math.sin(seat.heading)])
-        back, here = _quarter_turn(right), np.array([ray.x - seat.x, ray.y - seat.y])
-        towards = np.array([ray.dx, ray.dy])
+        back, here = _quarter_turn(right), np.array([x - seat.x, y - seat.y])
+        towards = np.array([dx, dy])
         swing = _quarter_turn(here + answer * towards)
         effect: FloatArray = -np.array([swing, back, right]) @ wall / (towards @ wall)
         return effect
@@ -383,6 +429,8 @@ def _along(
     """Return the piece's span along the back wall, well enough to say where its back touches."""
     if isinstance(lateral, At):
         zero = float(room.along(wall, lateral.name, up).mean[0]) + lateral.out
+    elif isinstance(lateral, Beside):
+        zero = lateral.along + (lateral.gap if lateral.side == "left" else -lateral.gap)
     elif isinstance(lateral, Against):
         inward = lateral.gap if lateral.side == "left" else -lateral.gap
         zero = _wall_end(room, wall, lateral.wall, up) + inward
@@ -435,10 +483,22 @@ def _hold(loose: Placed, bottom: float, top: float) -> Placed:
         side, nearest, reach = _foremost(loose, lateral.side, lateral.wall, bottom, top)
         sign = -1.0 if lateral.side == "left" else 1.0
         return _shifted(loose, sign * (reach - lateral.gap), (side[nearest],), (side,))
+    if isinstance(lateral, Beside):
+        return _put_beside(loose, lateral, (bottom + top) / 2)
     left, nearest_left, left_reach = _foremost(loose, "left", lateral.left, bottom, top)
     right, nearest_right, right_reach = _foremost(loose, "right", lateral.right, bottom, top)
     held = left[nearest_left], right[nearest_right]
     return _shifted(loose, (right_reach - left_reach) / 2, held, (left, right))
+
+
+def _put_beside(loose: Placed, lateral: Beside, up: float) -> Placed:
+    """Hold a piece by what stands beside it: that is straight, so both ends of the depth tell all of it."""
+    ends = [(0.0, 0.0, up), (0.0, loose.depth, up)]
+    reach = loose.expect(lateral.what.questions(loose, lateral.side, ends))
+    sign = -1.0 if lateral.side == "left" else 1.0
+    placed = _shifted(loose, sign * (float(reach.min()) - lateral.gap), (), ())
+    side = tuple(lateral.what.questions(placed, lateral.side, ends))
+    return replace(placed, held=(side[int(np.argmin(reach))],), sides=(side,))
 
 
 def _foremost(

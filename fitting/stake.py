@@ -21,7 +21,7 @@ from fitting.chance import Chance, draws_of
 from fitting.edge import FittedEdge
 from fitting.joint import Joint
 from fitting.notch import Side
-from fitting.placement import Placed, Question, Reach
+from fitting.placement import Clear, Placed, Question, Reach
 from fitting.play import both_sides, ease, most_room, within
 from fitting.site.linear import Linear
 from fitting.site.scene import Scene
@@ -48,7 +48,7 @@ class Line:
 
     Attributes
     ----------
-    questions : tuple of Reach
+    questions : tuple of Reach or Clear
         k places of the edge.
     cut : array (k,)
         Outward coordinate of the wood there, from the same datum as the reach, mm: the finished edge, or
@@ -61,14 +61,14 @@ class Line:
         mm that were left on a scribed edge for what is unknown of its wall.
     """
 
-    questions: tuple[Reach, ...]
+    questions: tuple[Reach | Clear, ...]
     cut: FloatArray
     scribed: bool
     greatest: float = np.inf
     unknown: float = 0.0
 
 
-def line_of(edge: FittedEdge, questions: Sequence[Reach], greatest: float) -> Line:
+def line_of(edge: FittedEdge, questions: Sequence[Reach | Clear], greatest: float) -> Line:
     """Return the line of an edge that is scribed, net or covered; `questions` ask at its stations."""
     cut = edge.reach - edge.gap if edge.finish == "net" else np.full(edge.reach.size, edge.blank)
     unknown = 0.0 if edge.allowance is None else edge.allowance.unknown

@@ -34,7 +34,7 @@ from fitting.piece import (
     refuse_wall,
     trim_obstacle,
 )
-from fitting.placement import Against, At, Between, Placed, Question, Reach, place
+from fitting.placement import Against, At, Beside, Between, Clear, Placed, Question, Reach, place
 from fitting.site import KnownRoom
 from fitting.stake import Line, Stake, line_of
 from fitting.stations import CORNER_SPACING, stations
@@ -160,7 +160,9 @@ def fit_top(room: KnownRoom, plan: TopPlan, on: FittedCabinet | None = None) -> 
         confidence=of_edges(plan.confidence, len(made), len(in_the_way)),
     )
     lines: dict[Side, Line] = {
-        name: line_of(edge, _at_wall(plan, name, edge.stations, datum_x, front), plan.edges[name].greatest)
+        name: line_of(
+            edge, _asked(plan, placed, name, edge.stations, (datum_x, front)), plan.edges[name].greatest
+        )
         for name, edge in outline.edges.items()
         if edge.finish not in ("straight", "let in")
     }
@@ -194,7 +196,7 @@ def _aimed(
     )
     one_end = (plan.left is None) != (plan.right is None)
     for name, edge, x in ends:
-        if edge is not None and one_end:
+        if edge is not None and edge.at is None and one_end:
             places = [(datum[0] + x, datum[1] + float(y), plan.upper) for y in stations(0.0, depth)]
             sides.append(AimedSide(name, tuple(reaches(name, edge.wall, places))))
     limits = (*LIMITS[:2], LIMITS[2] if one_end else 0.0)
@@ -221,6 +223,8 @@ def _alone(room: KnownRoom, plan: TopPlan) -> tuple[Placed, float, float]:
     if plan.depth is None:
         raise BadInput("a top on no cabinet needs its depth")
     bottom = plan.upper - plan.thickness
+    if any(edge.at is not None for edge in plan.edges.values()):
+        return _beside_what_stands(room, plan, plan.depth)
     if plan.left is not None and plan.right is not None:
         between = Between(plan.left.wall, plan.right.wall)
         return place(room, plan.wall, between, None, plan.depth, bottom, plan.upper), 0.0, 0.0
@@ -239,16 +243,62 @@ def _alone(room: KnownRoom, plan: TopPlan) -> tuple[Placed, float, float]:
     return place(room, plan.wall, at, (0.0, width), plan.depth, bottom, plan.upper), 0.0, 0.0
 
 
-Asked = tuple[Side, FloatArray, list[Reach]]
+def _beside_what_stands(room: KnownRoom, plan: TopPlan, depth: float) -> tuple[Placed, float, float]:
+    """Place a top by what an end of it meets besides a wall: beside that, however else it is held.
+
+    Between two things its width comes of where they are; one open end is as far off as it is wide.
+    """
+    met = {name: edge for name, edge in plan.edges.items() if edge.at is not None}
+    held: Literal["left", "right"] = "left" if "left" in met else "right"
+    edge, sign = met[held], 1.0 if held == "left" else -1.0
+    assert edge.at is not None
+    width = plan.width
+    both = plan.left is not None and plan.right is not None
+    if both:
+        left, right = end_along(room, plan, "left"), end_along(room, plan, "right")
+        width = right - left
+        if not width > 0:
+            raise BadInput(f"expected room between its ends, got {width:g} mm: does each meet its own side?")
+    if width is None:
+        raise BadInput("a top with an open end needs its width")
+    lateral = Beside(held, edge.at, edge.at.along(room, plan.wall, plan.upper), edge.gap)
+    extent = min(0.0, sign * width), max(0.0, sign * width)
+    placed = place(room, plan.wall, lateral, extent, depth, plan.upper - plan.thickness, plan.upper)
+    return placed, sign * (width / 2 if both else width), 0.0
 
 
-def _at_wall(plan: TopPlan, name: Side, along: FloatArray, datum_x: float, front: float) -> list[Reach]:
-    """Return the questions to an edge's wall at places along it, in the top's own frame."""
-    wall = plan.edges[name].wall
+def end_along(room: KnownRoom, plan: TopPlan, side: Literal["left", "right"]) -> float:
+    """Return how far along its wall what an end meets is expected (mm): a corner, or what stands there.
+
+    Raises
+    ------
+    BadInput
+        An open end, or one at a wall that has no corner with the wall behind.
+    """
+    edge = plan.edges.get(side)
+    if edge is not None and edge.at is not None:
+        return edge.at.along(room, plan.wall, plan.upper)
+    corner = room.plan.corner_at(plan.wall, side)
+    if edge is None or corner is None:
+        raise BadInput(f"its {side} end: expected something that it meets, or a corner there, got none")
+    return float(room.along(plan.wall, corner.name, plan.upper).mean[0])
+
+
+Asked = tuple[Side, FloatArray, list[Reach] | list[Clear]]
+
+
+def _asked(
+    plan: TopPlan, placed: Placed, name: Side, along: FloatArray, datum: tuple[float, float]
+) -> list[Reach] | list[Clear]:
+    """Return the questions to what an edge meets at places along it, in the top's own frame."""
+    (datum_x, front), edge = datum, plan.edges[name]
     if name == "back":
-        return reaches("back", wall, [(datum_x + x, front, plan.upper) for x in along])
+        return reaches("back", edge.wall, [(datum_x + x, front, plan.upper) for x in along])
     toward: Literal["left", "right"] = "left" if name == "left" else "right"
-    return reaches(toward, wall, [(datum_x, front + y, plan.upper) for y in along])
+    places = [(datum_x, front + float(y), plan.upper) for y in along]
+    if edge.at is not None:
+        return edge.at.questions(placed, toward, places)
+    return reaches(toward, edge.wall, places)
 
 
 def _wider(
@@ -297,13 +347,15 @@ def _questions(
         if name not in plan.edges:
             ends[number] = _open_end(plan, placed, datum_x, sign)
             continue
-        questions = _at_wall(plan, name, ys, datum_x, front)
-        sides.append((name, ys, questions))
+        # What stands there is straight: both ends of the edge tell all of it.
+        at = ys if plan.edges[name].at is None else ys[[0, -1]]
+        questions = _asked(plan, placed, name, at, (datum_x, front))
+        sides.append((name, at, questions))
         (corner,) = placed.expect([questions[-1]])
         ends[number] = sign * float(corner)
     if plan.back is not None:
         xs = _past(stations(ends[0], ends[1]), before=plan.left is not None, after=plan.right is not None)
-        sides.append(("back", xs, _at_wall(plan, "back", xs, datum_x, front)))
+        sides.append(("back", xs, _asked(plan, placed, "back", xs, (datum_x, front))))
     return sides, (ends[0], ends[1], depth)
 
 
@@ -327,6 +379,8 @@ def _refuse(room: KnownRoom, plan: TopPlan, on: FittedCabinet | None) -> None:
             f"the top is to lie on wall `{plan.wall}`, its cabinet stands at wall `{on.plan.wall}`: "
             "expected one wall for both"
         )
+    if plan.back is not None and plan.back.at is not None:
+        raise BadInput("back: expected its wall, got something that stands there: only ends meet that")
     for edge in plan.edges.values():
         refuse_gap("gap", edge.gap)
     for wall in (plan.wall, *(edge.wall for edge in plan.edges.values())):
