@@ -22,8 +22,9 @@ if TYPE_CHECKING:
     from survey.options import Option, Table, Trial
     from survey.report.structs import FitReport
 
-COLUMN = 11
-"""Letters' heights that a card needs to stand beside another."""
+COLUMN, NARROW = 17.0, 10.5
+"""Letters' heights that a card needs to stand beside others, and beside one other at the least: two to
+compare are worth more than room in them."""
 PICTURES = "Seen from the front. Gaps are drawn larger than the cabinet, and its middle is left out."
 
 
@@ -162,7 +163,9 @@ class OptionsPage(Page):
     def _deal(self) -> None:
         """Deal the cards over as many columns as have room, the first at the top left."""
         columns = self.ids.columns
-        count = min(max(int(columns.width // (look.body * COLUMN)), 1), max(len(self._cards), 1))
+        wide = columns.width / look.body
+        room = max(int(wide // COLUMN), min(int(wide // NARROW), 2), 1)
+        count = min(room, max(len(self._cards), 1))
         for column in columns.children:
             column.clear_widgets()
         columns.clear_widgets()

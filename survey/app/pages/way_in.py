@@ -109,9 +109,9 @@ class WayInPage(Page):
             self.ids.steps.add_widget(Quiet(text=sentence(f"to lift: {piece.lift.says}")))
         if not self._rows:
             self._say("Nothing to get past was put down. Add doors, corners and stairs under Pieces.")
-        first = next((row for row, motion in self._rows if motion is not None), None)
-        if first is not None:
-            self.choose(first)
+        shown = [row for row, motion in self._rows if motion is not None]
+        if shown:  # what does not go is looked at first
+            self.choose(next((row for row in shown if row.sign in ("cross", "in doubt")), shown[0]))
 
     def _add(self, row: WayStep, motion: Motion | None) -> None:
         row.bind(on_release=self.choose)
