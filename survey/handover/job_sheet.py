@@ -344,7 +344,7 @@ def _next(report: FitReport, again: Sequence[str], width: float) -> Iterator[Blo
 def _day(report: FitReport, width: float) -> Iterator[Block]:
     """Tell the day of installation, a few steps together, so that they find room on pages."""
     for start in range(0, len(report.order), 6):
-        told = [words("The day of installation" if start == 0 else "The day, continued", width, 3.5)]
+        told = [words("The day of installation", width, 3.5)] if start == 0 else []
         for step in report.order[start : start + 6]:
             why = f" ({step.why})" if step.why else ""
             check = f" Check first: {'; '.join(step.check)}." if step.check else ""

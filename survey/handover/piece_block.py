@@ -46,6 +46,8 @@ TALL = 1.6
 """A piece this much higher than wide needs half a page's width only."""
 SHORT_TABLE = 8
 """Sizes on site above which a box is set across the page, its table beside it."""
+TOGETHER = 12
+"""Sizes on site that stand in one table."""
 LONG_TABLE = 13
 """Corners above which a table stands under the picture, in columns, instead of beside it."""
 STATION = 12.6
@@ -214,10 +216,10 @@ class PieceBlock:
             blocks.append(_parts(piece.parts, width))
         if piece.chance:
             blocks.append(words(typeset(f"Chance: {chance_words(piece.chance, self.step)}."), width))
-        if piece.measures:
-            rows = [(one.name, typeset(one.size.text)) for one in piece.measures]
-            columns = [Column("on site", width - 20.0), Column("size", 20.0, is_number=True)]
-            blocks.append(table(columns, rows))
+        rows = [(plain(one.name), typeset(one.size.text)) for one in piece.measures]
+        columns = [Column("on site", width - 20.0), Column("size", 20.0, is_number=True)]
+        # In parts, so that a long list can stand in several columns under the picture.
+        blocks += [table(columns, rows[start : start + TOGETHER]) for start in range(0, len(rows), TOGETHER)]
         if piece.cautions:
             said = [plain(text) for text in piece.cautions]
             cautions = [words(text, width - 5.2) for text in (f"Caution: {said[0]}", *said[1:])]
