@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable
+from collections.abc import Callable, Hashable
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING, Literal, TypeVar
@@ -17,6 +17,7 @@ from fitting.piece import NET_GAP, EdgePlan
 from fitting.site import Gaps, KnownRoom, Leaning, Level
 from fitting.site.readings import Observed as SiteObserved
 from fitting.stake import Outcome, Stake
+from fitting.standing import Met
 from fitting.top import FittedTop
 from survey.finding import Finding, finding
 from survey.observe import Observed
@@ -117,8 +118,17 @@ class Context:
         leftward = corner is not None and corner.left == wall
         return -along - width if leftward else along
 
-    def edge(self, piece: Piece, side: str, edge: Edge) -> EdgePlan | None:
-        """Return what is asked of an edge, or nothing for an open one."""
+    def edge(
+        self,
+        piece: Piece,
+        side: str,
+        edge: Edge,
+        standing: Callable[[], tuple[str, Met] | None] = lambda: None,
+    ) -> EdgePlan | None:
+        """Return what is asked of an edge, or nothing for an open one.
+
+        `standing` says what it meets besides a wall and at which wall that stands, if it meets any.
+        """
         if edge.meets is None or edge.finish == "open":
             return None
         if edge.finish == "filler":
@@ -132,17 +142,18 @@ class Context:
         if edge.finish == "scribed" and mm(edge.gap) > 0.0:
             why = f"its {side} edge is to be scribed to the wall, and to leave a gap there"
             raise NotReady(not_made(piece, why, "leave the gap out, or say net"))
-        return EdgePlan(self.met_wall(piece, side, edge), edge.finish, gap_of(edge), mm(edge.saw, SAW))
+        wall, at = standing() or (self.met_wall(piece, side, edge), None)
+        return EdgePlan(wall, edge.finish, gap_of(edge), mm(edge.saw, SAW), at)
 
     def met_wall(self, piece: Piece, side: str, edge: Edge) -> str:
-        """Return the wall that an edge meets; refuse one that meets something else: not worked out yet."""
+        """Return the wall that an edge meets; refuse one that meets something else."""
         name = edge.meets or ""
         if self.record(name, Wall) is None:
             met = self.survey.named.get(name.partition(":")[0], ())
             raise NotReady(
                 not_made(
                     piece,
-                    f"its {side} edge meets `{name}`, and only edges at walls are worked out",
+                    f"its {side} edge meets `{name}`, and what it meets there must be a wall",
                     "let it meet the wall behind, or work this edge out by hand",
                     *(one.id for one in met),
                 )

@@ -71,9 +71,13 @@ def _walls(fitted: FittedOutline, words: Words, on_floor: bool) -> Iterator[Obst
             along, reach = np.array([0.0]), np.array([edge.final])
         behind = WALL_DEEP + max(float(reach.max()), 0.0)
         first, last = float(along.min()) - WALL_BEYOND, float(along.max()) + WALL_BEYOND
+        if side in words.stands:  # before it nothing is met
+            first = float(fitted.outline[:, 1].max()) - words.stands[side]
+            reach = np.interp([first, *along[along > first]], along, reach)
+            along = np.array([first, *along[along > first]])
         places = np.concatenate([[first], along, [last, last, first]])
         out = np.concatenate([reach[:1], reach, reach[-1:], [behind, behind]])
-        name = "the floor" if stands else words.meets.get(side, f"the {words.sides[side]}")
+        name = "the floor" if stands else words.meets.get(side, f"the {words.sides[side]}").strip("`")
         yield Obstacle(name, np.array(Polygon(points_at(side, places, out)).exterior.coords)[:-1], 0.0)
 
 

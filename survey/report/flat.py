@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import pairwise
 
 import numpy as np
@@ -52,7 +52,8 @@ class Words:
 
     `sides` names the four sides of the outline, `across_from` and `deep_from` where its two coordinates
     are measured from, `meets` what each meeting side meets. With a datum at the right all distances across
-    are `leftward`, and printed without their sign.
+    are `leftward`, and printed without their sign. What a side meets besides a wall `stands` only so far
+    out of the wall behind (mm).
     """
 
     sides: Mapping[Side, str]
@@ -62,6 +63,7 @@ class Words:
     across: str
     deep: str
     leftward: bool = False
+    stands: Mapping[Side, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)

@@ -14,6 +14,7 @@ from survey.records.pieces import OPEN
 from survey.report.as_typed import as_typed
 from survey.report.boxes import HANGING
 from survey.report.context import Context, NotReady, gap_of, mm, not_made, not_said
+from survey.report.met import panel_face
 from survey.report.needs import need_mark
 from survey.report.structs import EdgeReport, NamedDimension, PieceReport
 from survey.report.tops import top_report
@@ -116,11 +117,7 @@ def _between_panels(context: Context, piece: Shelf, left: Panel, right: Panel) -
 def _face(context: Context, piece: Shelf, panel: Panel, toward: str) -> float:
     """Return where along the wall a panel's face is that looks to one side."""
     context.note(*need_mark(context, piece, panel.wall, panel.from_, mm(panel.along)))
-    out = context.signed_out(panel.wall, panel.from_, mm(panel.along))
-    show = context.along(panel.wall, panel.from_, mm(piece.up)) + out
-    if panel.show == toward:
-        return show
-    return show + (mm(panel.thickness) if toward == "right" else -mm(panel.thickness))
+    return context.along(panel.wall, panel.from_, mm(piece.up)) + panel_face(context, panel, toward)
 
 
 def _measured_from(

@@ -37,7 +37,7 @@ def trims_on(
     for trim in context.survey.of(Trim):
         if trim.wall not in walls or trim.type not in kinds or trim.fate != "stays":
             continue
-        low, high = _heights(context, trim)
+        low, high = heights_of(context, trim)
         if low is None or high is None:
             missing.append(_no_size(piece, trim, "bottom" if low is None else "height of its top edge"))
         elif low < top and high > bottom:
@@ -109,11 +109,11 @@ def _is_crown_at(context: Context, one: Feature, bottom: float, top: float) -> b
     """Whether it is crown that stays and reaches between two heights, as far as its heights are known."""
     if not isinstance(one, Trim) or one.type != "crown" or one.fate != "stays":
         return False
-    low, high = _heights(context, one)
+    low, high = heights_of(context, one)
     return low is not None and low < top and (high is None or high > bottom)
 
 
-def _heights(context: Context, trim: Trim) -> tuple[float | None, float | None]:
+def heights_of(context: Context, trim: Trim) -> tuple[float | None, float | None]:
     """Return from where to where up it reaches (mm), nothing where that is not known.
 
     A casing may run from the floor to the ceiling; a baseboard stands on the floor, and its width is up.
