@@ -3,17 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from functools import partial
 
 from msgspec.structs import replace
 
 from fitting.cabinet import FittedCabinet, SideName
+from fitting.notch import Side
 from fitting.piece import CLEARANCE, EdgePlan
-from fitting.top import FittedTop, TopPlan, fit_top
+from fitting.top import FittedTop, TopPlan, end_along, fit_top
 from survey.finding import Finding, finding
 from survey.records import Piece, Top
 from survey.report.boxes import cabinet_named, rests_on, walls_of
 from survey.report.context import Context, NotReady, mm, not_made, not_said
 from survey.report.flat import Words, ends_at, flat_report, width_at
+from survey.report.met import met_by_ends, standing_at
 from survey.report.needs import need_corner, need_level_check, need_mark, need_place
 from survey.report.planning import basin_height
 from survey.report.room_for import beyond_open_end
@@ -40,7 +43,7 @@ def top_report(context: Context, piece: Top) -> PieceReport:
     _refuse_unread(context, piece, plan, box)
     top = context.tops[piece.name] = fit_top(context.room, plan, box)
     context.at_stake(piece, top.stake)
-    flat = flat_report(context, piece, top.outline, _words(plan), plan.thickness)
+    flat = flat_report(context, piece, top.outline, _words(piece, plan), plan.thickness)
     context.note(
         *_beyond_open_ends(context, piece, top),
         *_both_ends(piece, plan),
@@ -50,6 +53,7 @@ def top_report(context: Context, piece: Top) -> PieceReport:
     walls = {plan.wall, *(edge.wall for edge in (plan.left, plan.right, plan.back) if edge)}
     walls |= walls_of(box) if box else set()
     others = {trim.name for trim in plan.trims} | ({plan.mark} if plan.mark else set())
+    others |= met_by_ends(context, plan)
     others |= rests_on(cabinet) if cabinet else set()
     return PieceReport(
         piece.name,
@@ -91,17 +95,21 @@ def top_named(context: Context, piece: Piece, name: str) -> tuple[Top, FittedTop
 
 
 def _plan(context: Context, piece: Top, box: FittedCabinet | None) -> TopPlan:
+    thickness = mm(piece.thickness)
+    upper = mm(piece.up) if piece.up is not None else (box.plan.top if box else 0.0) + thickness
     left, right, back = (
-        context.edge(piece, side, edge)
+        context.edge(
+            piece, side, edge, partial(standing_at, context, piece, side, edge, (upper - thickness, upper))
+        )
         for side, edge in (("left", piece.left), ("right", piece.right), ("back", piece.back))
     )
     missing = [*_not_said(piece, box, left, right), *top_said_twice(piece, box)]
     if missing:
         raise NotReady(*missing)
-    thickness = mm(piece.thickness)
-    upper = mm(piece.up) if piece.up is not None else (box.plan.top if box else 0.0) + thickness
     walls = {edge.wall for edge in (left, right, back) if edge}
     trims = trims_on(context, piece, walls, ("casing", "sill"), upper - thickness, upper)
+    met = {edge.meets for edge in (piece.left, piece.right)}  # an end that is cut to trim is not notched too
+    trims = tuple(one for one in trims if one.name not in met)
     width = None if piece.width is None else mm(piece.width)
     return TopPlan(
         piece.wall,
@@ -143,18 +151,18 @@ def _not_said(
 
 def _refuse_unread(context: Context, piece: Top, plan: TopPlan, box: FittedCabinet | None) -> None:
     """Refuse a top whose walls were not read where it meets them."""
-    sides = [edge.wall for edge in (plan.left, plan.right) if edge]
+    sides = [edge.wall for edge in (plan.left, plan.right) if edge and edge.at is None]
     missing = need_place(context, piece, [plan.wall, *sides])
     for other in sides:
         missing += need_corner(context, piece, plan.wall, other, plan.upper)
     missing += _at_wrong_walls(context, piece, plan)
-    if box is None and not sides and plan.mark:
+    if box is None and plan.left is None and plan.right is None and plan.mark:
         missing += need_mark(context, piece, plan.wall, plan.mark, mm(piece.along))
     if missing:
         raise NotReady(*missing)
     depth = plan.depth if plan.depth is not None else (box.plan.depth if box else 0.0)
     for edge, end, sign in ((plan.left, "right", -1.0), (plan.right, "left", 1.0)):
-        corner = context.room.plan.corner_at(edge.wall, end) if edge else None
+        corner = context.room.plan.corner_at(edge.wall, end) if edge and edge.at is None else None
         if edge and corner:
             at = context.along(edge.wall, corner.name, plan.upper)
             missing += need_level_check(context, piece, edge.wall, at, at + sign * depth, plan.upper)
@@ -166,9 +174,9 @@ def _refuse_unread(context: Context, piece: Top, plan: TopPlan, box: FittedCabin
 
 def _at_wrong_walls(context: Context, piece: Top, plan: TopPlan) -> Iterable[Finding]:
     """Refuse an end that meets the wall at the other end, and a back that meets another wall than its own."""
-    if plan.left:
+    if plan.left and plan.left.at is None:
         yield from wrong_end(context, piece, "left", plan.wall, plan.left.wall)
-    if plan.right:
+    if plan.right and plan.right.at is None:
         yield from wrong_end(context, piece, "right", plan.wall, plan.right.wall)
     if plan.back and plan.back.wall != plan.wall:
         why = f"it stands against wall `{plan.wall}`, and its back is to meet wall `{plan.back.wall}`"
@@ -177,18 +185,16 @@ def _at_wrong_walls(context: Context, piece: Top, plan: TopPlan) -> Iterable[Fin
 
 def _back_span(context: Context, plan: TopPlan, box: FittedCabinet | None) -> tuple[float, float]:
     """Return from where to where along the back wall a top reaches."""
-    corners = [context.room.plan.corner_at(plan.wall, end) for end in ("left", "right")]
-    left, right = (None if one is None else context.along(plan.wall, one.name, plan.upper) for one in corners)
+    left, right = (
+        end_along(context.room, plan, side) if side in plan.edges else None for side in ("left", "right")
+    )
     if box is not None:
         start, stop = _box_span(context, plan.wall, box)
-        return (
-            left if plan.left and left is not None else start,
-            right if plan.right and right is not None else stop,
-        )
+        return start if left is None else left, stop if right is None else right
     width = plan.width or 0.0
-    if plan.left and left is not None:
-        return left, right if plan.right and right is not None else left + width
-    if plan.right and right is not None:
+    if left is not None:
+        return left, left + width if right is None else right
+    if right is not None:
         return right - width, right
     start = context.along(plan.wall, plan.mark or "", plan.upper) + plan.out
     return start, start + width
@@ -202,21 +208,25 @@ def _box_span(context: Context, wall: str, box: FittedCabinet) -> tuple[float, f
     return start, stop
 
 
-def _words(plan: TopPlan) -> Words:
+def _words(piece: Top, plan: TopPlan) -> Words:
     across = {
         "right end": "from the right end",
         "left end": "from the left end",
         "centre line": "from the centre line, left is minus",
     }[plan.datum]
-    edges = {"left": plan.left, "right": plan.right, "back": plan.back}
+    meets: dict[Side, str] = {
+        side: f"wall {edge.wall}" if edge.at is None else f"`{getattr(piece, side).meets}`"
+        for side, edge in plan.edges.items()
+    }
     return Words(
         {"left": "left", "right": "right", "front": "front", "back": "back"},
-        {side: f"wall {edge.wall}" for side, edge in edges.items() if edge},  # type: ignore[misc]
+        meets,
         across,
         "from the front",
         "width",
         "depth",
         plan.datum == "right end",
+        {side: edge.at.deep for side, edge in plan.edges.items() if edge.at is not None},
     )
 
 
