@@ -43,7 +43,8 @@ def base_measures(
 ) -> Iterator[NamedDimension]:
     """Tell by place what makes up for the floor: shims, legs, or a scribed base.
 
-    `under` are its corners in the plan, `feet` the same with those in front behind the toe space.
+    `under` are its corners in the plan and those of what it stands level with, its own first; `feet` its own
+    with those in front behind the toe space.
     """
     named = context.printer.named
     if piece.base != "box":

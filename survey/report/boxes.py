@@ -24,7 +24,16 @@ from survey.report.needs import (
     need_upright_check,
 )
 from survey.report.room_for import beyond_open_end, too_high
-from survey.report.run import SIDES, asked_gap, edge_at, held_by, neighbours, overlaps, run_too_wide
+from survey.report.run import (
+    SIDES,
+    asked_gap,
+    edge_at,
+    held_by,
+    neighbours,
+    overlaps,
+    run_too_wide,
+    stand_together,
+)
 from survey.report.said_twice import box_said_twice, gaps_not_kept, wrong_end
 from survey.report.sits import aim_words, out_of_line, pins_of, refuse_aim, refuse_clash, what_of
 from survey.report.structs import EdgeReport, NamedDimension, PieceReport
@@ -131,9 +140,7 @@ def _fitted(context: Context, piece: BoxPiece) -> FittedCabinet:
     box = fit_cabinet(context.room, _plan(context, piece, sides, mm(piece.bottom)), beside)
     if piece.bottom is None:
         _refuse(need_floor(context, piece, footprint(box)))
-        floor = context.room.level("floor", footprint(box))
-        highest = 0.0 if floor is None else float(floor.mean.max())
-        box = fit_cabinet(context.room, _plan(context, piece, sides, highest), beside)
+        box = fit_cabinet(context.room, _plan(context, piece, sides, _line(context, piece, box)), beside)
     for side, wall in sides.items():
         face = face_along(context, box, side)
         _refuse(need_upright_check(context, piece, wall, face, box.plan.bottom, box.plan.top))
@@ -142,6 +149,16 @@ def _fitted(context: Context, piece: BoxPiece) -> FittedCabinet:
     _refuse(_too_deep(context, piece, box))
     context.note(*(() if piece.aim or piece.pins else gaps_not_kept(context, piece, box)))
     return box
+
+
+def _line(context: Context, piece: BoxPiece, box: FittedCabinet) -> float:
+    """Return the height of a cabinet's bottom line (mm): that of the one it stands beside, or the floor's
+    highest place under the run that begins with it."""
+    held = held_by(context, piece)
+    if isinstance(held, tuple) and held[1].bottom is None:
+        return fitted_box(context, held[1]).plan.bottom
+    floor = context.room.level("floor", stand_together(context, piece, box))
+    return 0.0 if floor is None else float(floor.mean.max())
 
 
 def _known(context: Context) -> dict[str, FittedCabinet]:
@@ -244,6 +261,8 @@ def rests_on(piece: BoxPiece) -> set[str]:
 def _rule(context: Context, piece: BoxPiece, box: FittedCabinet) -> str:
     back = "its sides and rails touch" if piece.back == "set in" else "its back touches"
     low = "it stands on the floor's highest point" if piece.bottom is None else "it hangs at the height given"
+    if piece.bottom is None and neighbours(context, piece):
+        low = "it stands level with its neighbours, from the floor's highest point under all of them"
     if piece.bottom is None and piece.base == "legs":
         low = "its legs stand on the floor, their height counted from its highest point"
     if piece.bottom is None and piece.base == "loose base":
@@ -267,7 +286,8 @@ def _measures(context: Context, piece: BoxPiece, box: FittedCabinet) -> Iterator
     if behind_checked(context, box):
         yield named("largest gap behind", float(box.back_gap.max()))
     if piece.bottom is None and context.room.level("floor", footprint(box)) is not None:
-        yield from base_measures(context, piece, box, footprint(box), footprint(box, mm(piece.kick_depth)))
+        under = stand_together(context, piece, box)
+        yield from base_measures(context, piece, box, under, footprint(box, mm(piece.kick_depth)))
     for side, other, between in _beside(context, piece, box):
         yield named(f"least gap to `{other.name}` at the {side}", between)
     if len(box.sides) == 2:

@@ -20,6 +20,7 @@ from survey.report.as_typed import as_typed, typed_sizes
 from survey.report.boxes import behind_checked, cabinet_named, rests_on, walls_of
 from survey.report.context import Context, NotReady, mm, not_made, not_said
 from survey.report.flat import Words, flat_report
+from survey.report.run import stand_together
 from survey.report.structs import NamedDimension, PartReport, PieceReport
 
 KICK_LIMITS: Final = "that the blank covers the floor all along; not whether it can be brought in"
@@ -118,8 +119,7 @@ def _fitted_run(
     def in_room(x: float, y: float) -> tuple[float, float]:
         return box.placed.frame.to_room(box.left + x, y)
 
-    width, depth = box.plan.width, box.plan.depth
-    stands = tuple(in_room(x, y) for x in (0.0, width) for y in (0.0, depth))
+    stands = tuple(stand_together(context, cabinet, box))
     plan = ToeKickPlan(
         in_room(*run.start),
         in_room(*run.end),

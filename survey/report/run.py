@@ -109,6 +109,27 @@ def overlaps(
             )
 
 
+def stand_together(context: Context, piece: BoxPiece, box: FittedCabinet) -> list[tuple[float, float]]:
+    """Return the corners in plan of all that stands on the floor in one run with a cabinet, its own first.
+
+    The upper edges of a run are one line, so it is levelled from the highest place under all of it.
+    """
+    points: list[tuple[float, float]] = []
+    waiting, passed = [(piece, box.left)], {piece.name}
+    while waiting:
+        one, left = waiting.pop(0)
+        right, back = left + mm(one.width), box.plan.depth
+        if one.bottom is None:
+            places = [(x, y) for x in (left, right) for y in (back - mm(one.depth), back)]
+            points += [box.placed.frame.to_room(x, y) for x, y in places]
+        for side, other in neighbours(context, one).items():
+            if other.name not in passed and other.wall == piece.wall:
+                passed.add(other.name)
+                gap = asked_gap(one, side)
+                waiting.append((other, right + gap if side == "right" else left - gap - mm(other.width)))
+    return points
+
+
 def _members(context: Context, piece: BoxPiece) -> dict[str, BoxPiece]:
     """Return all cabinets that it stands beside, and those beside them."""
     found, waiting = {piece.name: piece}, [piece]
