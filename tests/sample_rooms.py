@@ -73,12 +73,12 @@ def doubtful_readings_room() -> TrueRoom:
 
 
 def sink_wall_room() -> TrueRoom:
-    """A corner closed by 1 in 120, both its walls leaning out, the floor falling to the front."""
+    """A corner closed by 1 in 120, its walls leaning out, the floor falling to the front and the right."""
     walls = (
         TrueWall("left", QUARTER + math.asin(1 / 120), 0.0, -1 / 240),
         TrueWall("back", 0.0, 0.0, -1 / 320),
     )
-    grounds = {"floor": Ground(0.0, 0.0, 1 / 64), "ceiling": Ground(96 * INCH)}
+    grounds = {"floor": Ground(0.0, -1 / 96, 1 / 64), "ceiling": Ground(96 * INCH)}
     return TrueRoom("back", walls, (Corner("left-back", "left", "back"),), grounds=grounds)
 
 
@@ -325,9 +325,12 @@ def sink_wall_numbers() -> Numbers:
     kept = 2.9  # 1/16 and what is unknown of the board, as in the working
     board, thick = 4.5 * INCH, 0.5 * INCH
 
-    def behind(over: float) -> float:
-        """From the end panel's front edge to the wall."""
-        return 21 * INCH - room.depth("back", end, over)
+    floor = room.grounds["floor"]
+    stands = floor.at(43.9375 * INCH, 0.0)
+
+    def behind(up: float) -> float:
+        """From the end panel's front edge to the wall; 21 to where it stands out most, at its foot."""
+        return 21 * INCH + room.depth("back", end, stands) - room.depth("back", end, up)
 
     cab = Box(room, 0.0, 15 * INCH, 0.15 * INCH, 8 * INCH, 48 * INCH, 78 * INCH)
     aside = cab.least_gap("left", "left") - 0.75 * INCH
@@ -342,14 +345,17 @@ def sink_wall_numbers() -> Numbers:
         "drawer-base gap at the left, top front": box.gap("left", "left", high, 0.0) / INCH,
         "drawer-base gap at the left, top back": box.gap("left", "left", high, box.depth) / INCH,
         "drawer-base largest gap behind": max(box.behind(high)) / INCH,
-        "drawer-base shim at the left front": -room.grounds["floor"].at(box.left, -21 * INCH) / INCH,
+        "drawer-base shim at the right front": (floor.at(box.left, 0.0) - floor.at(box.right, -21 * INCH))
+        / INCH,
         "strip width": min(face) / INCH,
         "strip range left": span(face) / INCH,
-        "kick-1 height": 4 - room.grounds["floor"].at(box.left, -18 * INCH) / INCH,
+        "kick-1 height": 4 + (floor.at(box.left, 0.0) - floor.at(box.left, -18 * INCH)) / INCH,
+        "kick-2 height at the right end": 4
+        + (floor.at(box.left, 0.0) - floor.at(box.right + 24 * INCH, -18 * INCH)) / INCH,
         "end depth": behind(board + kept) / INCH,
-        "end range back": (behind(high) - behind(board + kept)) / INCH,
-        "end notch 0 across": (behind(board / 2) - thick - kept) / INCH,
-        "end notch 1 deep": (board + kept) / INCH,
+        "end range back": (behind(stands + 33.6875 * INCH) - behind(board + kept)) / INCH,
+        "end notch 0 across": (behind((board + stands) / 2) - thick - kept) / INCH,
+        "end notch 1 deep": (board + kept - stands) / INCH,
         "vanity-top width": (end - max(left)) / INCH,
         "vanity-top range left": span(left) / INCH,
         "vanity-top depth": depth / INCH,
