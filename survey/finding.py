@@ -220,6 +220,7 @@ NUMBERS: dict[int, tuple[Severity, str, str]] = {
         "`{trim}` comes later: the end of `{piece}` is cut to where its near edge was read",
         "set the trim to `{piece}`, or strike its line on the wall before you cut",
     ),
+    547: ("doubt", "`{piece}` can only be let down from above, and that is barred: {why}", "{do}"),
     550: (
         "doubt",
         "the wall leaves a gap of {gap} behind the upper edge of `{piece}`, more than caulk closes",

@@ -15,6 +15,7 @@ from fitting.notch import Obstacle, Side, points_at
 from fitting.outline import FittedOutline
 from survey.finding import finding
 from survey.records import Panel, Piece, Top, Trim
+from survey.report.above import above, let_down, no_way_down
 from survey.report.context import Context
 from survey.report.flat import Words
 from survey.report.structs import EntryReport, NamedDimension, PieceReport, Point
@@ -41,8 +42,9 @@ def with_entry(context: Context, piece: Piece, told: PieceReport) -> PieceReport
     walls = tuple(_walls(fitted, words, isinstance(piece, Panel) and piece.bottom is None))
     entry = way_in(fitted.outline, [*walls, *fitted.obstacles])
     _note(context, piece, entry)
+    square, barred = _square(context, piece, entry)
     report = EntryReport(
-        _says(piece, entry, words),
+        _says(piece, entry, words, square, barred),
         tuple((round(x, 3), round(y, 3)) for x, y in entry.moves),
         _only(entry, words),
         tuple(_ring(one.ring) for one in (*walls, *fitted.obstacles)),
@@ -95,21 +97,34 @@ def _note(context: Context, piece: Piece, entry: Entry) -> None:
         context.note(finding(542, [piece.id], [piece.name], piece=piece.name, obstacle=names))
 
 
-def _says(piece: Piece, entry: Entry, words: Words) -> str:
-    square = "from its side, square to its face" if isinstance(piece, Panel) else "down from above"
+def _square(context: Context, piece: Piece, entry: Entry) -> tuple[str, bool]:
+    """Say how it goes in square to its face, and whether that is barred; note where nothing else is left."""
+    top = context.tops.get(piece.name)
+    if not isinstance(piece, Top) or top is None:
+        return "from its side, square to its face, if nothing bars that", not entry.square_to_face
+    found = above(context, piece, top)
+    if found.barred and not entry.moves:
+        context.note(no_way_down(context, piece, found))
+    return let_down(context, found), found.barred
+
+
+def _says(piece: Piece, entry: Entry, words: Words, square: str, barred: bool) -> str:
     if entry.overlaps:
-        return f"only {square}, over {_named(entry.overlaps)}; whatever stands there must let it by"
+        only = "" if barred else "only "
+        return f"{only}{square}, over {_named(entry.overlaps)}; whatever stands there must let it by"
     ways = [words.sides[side] for side, axis in zip(SIDES, AXES, strict=True) if entry.comes_from(axis)]
     if not entry.moves and isinstance(piece, Panel) and entry.square_to_face:
-        return f"only {square}, if nothing bars that"
+        return f"only {square}"
     if not entry.moves:
-        return f"not by one or two straight motions: {square}, if nothing bars that, or turned in"
+        or_so = "; turned in" if barred else ", or turned in"
+        return f"not by one or two straight motions: {square}{or_so}"
+    besides = f"; {square}" if barred else f"; or {square}"
     if len(entry.moves) > 1:
         first, second = (_from(move, words) for move in entry.moves)
-        return f"in two motions: {first}, then {second}; or {square}, if nothing bars that"
+        return f"in two motions: {first}, then {second}{besides}"
     only = "only " if len(ways) < 2 else ""
     straight = " or ".join(f"from the {way}" for way in ways) or _from(entry.moves[0], words)
-    return f"{only}straight in {straight}; or {square}, if nothing bars that"
+    return f"{only}straight in {straight}{besides}"
 
 
 def _only(entry: Entry, words: Words) -> str:

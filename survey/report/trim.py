@@ -43,7 +43,7 @@ def trims_on(
         elif low < top and high > bottom:
             gone = list(_missing(context, piece, trim))
             missing += gone
-            plans += [] if gone else [_plan(trim, low, high)]
+            plans += [] if gone else [plan_of(trim, low, high)]
             if not gone:
                 context.note(*_no_opening(context, piece, trim))
     if missing:
@@ -174,7 +174,8 @@ def _no_size(piece: Piece, trim: Trim, size: str) -> Finding:
     return finding(305, [trim.id], [piece.name], name=trim.name, size=size)
 
 
-def _plan(trim: Trim, low: float, high: float) -> TrimPlan:
+def plan_of(trim: Trim, low: float, high: float) -> TrimPlan:
+    """Return trim as the pieces ask for it, between two heights (mm)."""
     profile = tuple((mm(one.across), mm(one.out)) for one in trim.points)
     return TrimPlan(
         trim.name,

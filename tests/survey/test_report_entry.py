@@ -21,7 +21,9 @@ def notch(report, name):
 
 def test_between_two_walls_a_top_goes_straight_in_from_the_front():
     entry = piece(report_of(ALCOVE_TOP), "shelf").entry
-    assert entry.says == "only straight in from the front; or down from above, if nothing bars that"
+    # The ceiling is at 2400, the top at 850.
+    down = "down from above, with 1550 mm of room under the ceiling"
+    assert entry.says == f"only straight in from the front; or {down}"
     assert entry.only == (
         "from the right wall right bars it; from the left wall left bars it; from the back wall back bars it"
     )
@@ -33,6 +35,46 @@ def test_between_two_walls_a_top_goes_straight_in_from_the_front():
     assert gaps[0] == pytest.approx(0, abs=0.01)
     assert len(gaps) == 3
     assert 2.99 <= gaps[1] <= gaps[2] < 4.5
+
+
+LEDGE = "obstacle ledge on left ledge width 100 height 60 projection 80"
+LEDGE_PLACE = "position ledge along 250 from left-back up 850"
+HUNG_LOW = "cabinet hung width 600 height 400 depth 300 bottom {}, right meets right net gap 3"
+
+
+@pytest.mark.parametrize("bottom", [1500, 1100])
+def test_what_hangs_over_a_top_leaves_it_so_much_room(bottom):
+    entry = piece(report_of(ALCOVE_TOP, HUNG_LOW.format(bottom)), "shelf").entry
+    assert entry.says.endswith(f"down from above, with {bottom - 850} mm of room under `hung`")
+
+
+def test_what_hangs_before_or_beside_a_top_is_not_over_it():
+    """The counter ends 700 from the left wall, the cabinet begins 897 from it."""
+    entry = piece(report_of(COUNTER, HUNG_LOW.format(1100)), "counter").entry
+    assert entry.says.endswith("with 1550 mm of room under the ceiling")
+
+
+def test_a_top_that_hooks_a_ledge_between_two_walls_needs_room_to_be_let_down():
+    """The ledge reaches from 820 to 880, the top's underside is at 820: it must come up by 60."""
+    free = report_of(LEDGE, LEDGE_PLACE, ALCOVE_TOP, HUNG_LOW.format(920))
+    assert 547 not in numbers(free)
+    assert "down from above, with 70 mm of room" in piece(free, "shelf").entry.says
+    barred = report_of(LEDGE, LEDGE_PLACE, ALCOVE_TOP, HUNG_LOW.format(900))
+    (said,) = found(barred, 547)
+    assert "there are 50 mm under `hung`, and it needs 60 mm to pass over `ledge`" in said.says
+    assert "not down from above" in piece(barred, "shelf").entry.says
+
+
+def test_a_top_is_not_let_down_over_what_goes_all_the_way_up():
+    entry = piece(report_of(CHASE, PLACED, COUNTER), "counter").entry
+    assert entry.says.endswith("; not down from above: `chase` goes all the way up")
+
+
+def test_a_crown_over_a_top_is_over_it_until_it_comes_off():
+    crown = "crown cornice on back width 80 projection 60 bottom 2300 top 2400"
+    assert piece(report_of(crown, ALCOVE_TOP), "shelf").entry.says.endswith("1450 mm of room under `cornice`")
+    off = report_of(f"{crown} comes off", ALCOVE_TOP)
+    assert piece(off, "shelf").entry.says.endswith("1550 mm of room under the ceiling")
 
 
 def test_in_a_corner_a_top_goes_in_from_the_front_or_the_open_end():
