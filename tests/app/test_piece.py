@@ -222,7 +222,8 @@ def test_a_run_is_made_by_taps_and_is_worked_out(shown: Shown) -> None:
         pilot.tap(edge(pilot, "right"))
         pilot.tap("It meets")
         pilot.tap("drawers")  # nothing more is asked: there is one way to stand beside a cabinet
-        assert the(pilot, Cabinet).right.meets == "drawers"
+        (box,) = pilot.app.visit.survey.named["vanity"]
+        assert (box.right.meets, box.right.finish) == ("drawers", "net")
         pilot.answered()
         assert not [one for one in pilot.app.report.findings if one.number == 502]
 
@@ -380,14 +381,20 @@ def test_nothing_is_cut_off_or_too_small(
 ) -> None:
     lines = (
         CABINET, TOP, STRIP, "shelf shelf of vanity width 30 height 12 thickness 3/4",
-        "top free up 30 thickness 1 1/4 depth 20 width 40 along 9 from left-back, "
-        "corner left radius 2, corner right clip 1",
+        (
+            "top free up 30 thickness 1 1/4 depth 20 width 40 along 9 from left-back, "
+            "corner left radius 2, corner right clip 1"
+        ),
         "cut out hole in free rectangle width 10 depth 8",
         "hinged door flap width 17 height 22 thickness 3/4 of vanity hinge left",
-        "drawer tray width 30 height 6 thickness 15 of vanity", "toe kick kick width 42 height 4 thickness 1/2",
+        "drawer tray width 30 height 6 thickness 15 of vanity",
+        "toe kick kick width 42 height 4 thickness 1/2",
         "splash upstand width 42 height 4 thickness 3/4 of counter stands at left",
         "face frame frame width 42 height 24 thickness 3/4 of vanity left meets left scribed",
-        "panel end along 43 from left-back shows right depth 18 thickness 3/4 height 90 upper meets ceiling scribed",
+        (
+            "panel end along 43 from left-back shows right depth 18 thickness 3/4 height 90 "
+            "upper meets ceiling scribed"
+        ),
         "mirror glass width 30 height 36 thickness 1/4",
     )  # fmt: skip
     with shown(*lines, size=size, density=density, fontscale=fontscale) as pilot:
