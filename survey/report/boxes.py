@@ -35,7 +35,15 @@ from survey.report.run import (
     stand_together,
 )
 from survey.report.said_twice import box_said_twice, gaps_not_kept, wrong_end
-from survey.report.sits import aim_words, out_of_line, pins_of, refuse_aim, refuse_clash, what_of
+from survey.report.sits import (
+    aim_words,
+    out_of_line,
+    pins_of,
+    refuse_box_aim,
+    refuse_clash,
+    refuse_pins,
+    what_of,
+)
 from survey.report.structs import EdgeReport, NamedDimension, PieceReport
 from survey.report.trim import runs_into, span_in, trims_on
 
@@ -131,7 +139,8 @@ def _fitted(context: Context, piece: BoxPiece) -> FittedCabinet:
     held = held_by(context, piece)
     if isinstance(held, Finding):
         raise NotReady(held)
-    refuse_aim(piece, {"back", *sides}, None if held is None else held[1].name)
+    refuse_pins(piece, {"back", *sides})
+    refuse_box_aim(piece, sides, None if held is None else held[1].name)
     _refuse([*_missing(context, piece, sides, held is not None), *need_base(piece)])
     beside = None
     if held is not None:

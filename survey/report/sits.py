@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from fitting.aim import Clash, Mending, SidePin, What
 from survey.finding import Finding, finding
 from survey.records import BoxPiece, Top
@@ -39,29 +41,48 @@ def out_of_line(piece: BoxPiece | Top, width: float) -> float:
     return mm(piece.aim.off) - before
 
 
-def refuse_aim(piece: BoxPiece | Top, walls: set[str], beside: str | None) -> None:
-    """Refuse an aim or a pin that has nothing to go by; `walls` are the sides that meet walls."""
+def refuse_pins(piece: BoxPiece | Top, walls: Collection[str]) -> None:
+    """Refuse a pin at a side that has no line of its own at a wall."""
     for pin in piece.pins:
         if pin.side not in walls:
-            why = f"a pin says what the gap at its {pin.side} is, and that side meets no wall"
+            why = f"a pin says what the gap at its {pin.side} is, and that side keeps no line at a wall"
             raise NotReady(not_made(piece, why, "let it meet a wall, or take the pin away"))
+
+
+def refuse_box_aim(piece: BoxPiece, ends: Collection[str], beside: str | None) -> None:
+    """Refuse an aim of a box that has nothing to go by; `ends` are the sides that meet walls."""
     if piece.aim is None:
         return
-    what, ends = piece.aim.what, walls & {"left", "right"}
-    lacking = {
-        "even front": (beside is None, "it neither lies on a cabinet nor stands beside one"),
-        "even ends": (len(ends) < 2, "not both its ends meet walls"),
-        "balanced": (not ends, "no end of it meets a wall"),
-        "least scribe": (not ends, "no end of it meets a wall"),
-    }
-    lacks, why = lacking.get(what, (False, ""))
-    if lacks:
-        why = f"its aim is `{what}`, and {why}"
-        raise NotReady(not_made(piece, why, "say another aim, or what it meets"))
-    if beside is not None and what in AIMS and isinstance(piece, BoxPiece):
-        why = f"its aim is `{what}`, and cabinet `{beside}` already says where it stands"
+    what = piece.aim.what
+    if what == "even front" and beside is None:
+        raise _aimless(piece, "it stands beside no cabinet that holds it", "let a side meet that cabinet")
+    if what in AIMS and beside is not None:
         do = "leave the aim out, or give it to the cabinet that the run starts with"
-        raise NotReady(not_made(piece, why, do))
+        raise _aimless(piece, f"cabinet `{beside}` already says where it stands", do)
+    if what in AIMS and len(ends) < (2 if what == "even ends" else 1):
+        raise _aimless(piece, "too few of its ends meet walls", "say what they meet, or leave the aim out")
+
+
+def refuse_top_aim(piece: Top) -> None:
+    """Refuse an aim of a top that has nothing to go by."""
+    if piece.aim is None:
+        return
+    what, at_walls = piece.aim.what, [one for one in (piece.left, piece.right) if one.meets is not None]
+    if what == "even front" and piece.on is None:
+        raise _aimless(piece, "it lies on no cabinet", "say the cabinet that it lies on")
+    if what == "even ends" and (piece.on is None or piece.width is None) and len(at_walls) < 2:
+        raise _aimless(
+            piece, "it has no two ends of its own", "say the cabinet that it lies on, and its width"
+        )
+    if what == "in line" and (piece.on is not None or at_walls):
+        raise _aimless(piece, "what it lies on or meets says where it is", "leave the aim out")
+    if what in ("least scribe", "balanced") and piece.back.meets is None and len(at_walls) != 1:
+        raise _aimless(piece, "no edge of it that keeps a line meets a wall", "leave the aim out")
+
+
+def _aimless(piece: BoxPiece | Top, why: str, do: str) -> NotReady:
+    what = "" if piece.aim is None else piece.aim.what
+    return NotReady(not_made(piece, f"its aim is `{what}`, and {why}", do))
 
 
 def refuse_clash(context: Context, piece: BoxPiece | Top, clash: Clash | None) -> list[Finding]:

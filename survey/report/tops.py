@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from fitting.cabinet import FittedCabinet, SideName
 from fitting.notch import Side
-from fitting.piece import CLEARANCE, EdgePlan
+from fitting.piece import CLEARANCES, EdgePlan
 from fitting.top import FittedTop, TopPlan, end_along, fit_top
 from survey.finding import Finding, finding
 from survey.records import Piece, Top
@@ -21,6 +21,15 @@ from survey.report.needs import need_corner, need_level_check, need_mark, need_p
 from survey.report.planning import basin_height
 from survey.report.room_for import beyond_open_end
 from survey.report.said_twice import top_said_twice, wrong_end
+from survey.report.sits import (
+    aim_words,
+    out_of_line,
+    pins_of,
+    refuse_clash,
+    refuse_pins,
+    refuse_top_aim,
+    what_of,
+)
 from survey.report.structs import Dimension, NamedDimension, PieceReport
 from survey.report.trim import trims_on
 
@@ -39,9 +48,8 @@ NARROWER = 1.5
 def top_report(context: Context, piece: Top) -> PieceReport:
     """Tell a top."""
     cabinet, box = (None, None) if piece.on is None else cabinet_named(context, piece, piece.on)
-    plan = _plan(context, piece, box)
-    _refuse_unread(context, piece, plan, box)
-    top = context.tops[piece.name] = fit_top(context.room, plan, box)
+    top = context.tops[piece.name] = _fitted(context, piece, box)
+    plan = top.plan
     context.at_stake(piece, top.stake)
     flat = flat_report(context, piece, top.outline, _words(piece, plan), plan.thickness)
     context.note(
@@ -49,6 +57,7 @@ def top_report(context: Context, piece: Top) -> PieceReport:
         *_both_ends(piece, plan),
         *_narrower_in_front(context, piece, plan, top),
         *basin_height(context, piece, top),
+        *_two_on_one(context, piece),
     )
     walls = {plan.wall, *(edge.wall for edge in (plan.left, plan.right, plan.back) if edge)}
     walls |= walls_of(box) if box else set()
@@ -63,7 +72,7 @@ def top_report(context: Context, piece: Top) -> PieceReport:
         piece.grain,
         piece.quantity,
         f"front edge and {plan.datum}",
-        _rule(piece, plan),
+        _rule(context, piece, plan),
         flat.finished,
         flat.blank,
         flat.outline,
@@ -88,10 +97,34 @@ def top_named(context: Context, piece: Piece, name: str) -> tuple[Top, FittedTop
     known_top = context.tops.get(name)
     if known_top is None:
         box = None if record.on is None else cabinet_named(context, record, record.on)[1]
-        plan = _plan(context, record, box)
-        _refuse_unread(context, record, plan, box)
-        known_top = context.tops[name] = fit_top(context.room, plan, box)
+        known_top = context.tops[name] = _fitted(context, record, box)
+    if not known_top.outline.outline.size:
+        raise NotReady(not_made(record, "nothing of it is left", "look at its size and place"))
     return record, known_top
+
+
+def _fitted(context: Context, piece: Top, box: FittedCabinet | None) -> FittedTop:
+    """Work out a top where its pushes, aim and pins put it; refuse what was not read or said."""
+    refuse_top_aim(piece)
+    plan = _plan(context, piece, box)
+    one_end = box is None and (plan.left is None) != (plan.right is None)
+    lines = {side for side, edge in plan.edges.items() if side == "back" or (one_end and edge.at is None)}
+    refuse_pins(piece, lines)
+    _refuse_unread(context, piece, plan, box)
+    top = fit_top(context.room, plan, box)
+    clash = refuse_clash(context, piece, top.clash)
+    if clash:
+        raise NotReady(*clash)
+    return top
+
+
+def _two_on_one(context: Context, piece: Top) -> Iterable[Finding]:
+    """Say which other top lies on the same cabinet; each pair is said once."""
+    for other in context.survey.of(Top):
+        if piece.on is not None and other.on == piece.on and other.name != piece.name:
+            first, second = sorted((piece, other), key=lambda one: one.name)
+            ids, names = [first.id, second.id], [first.name, second.name]
+            yield finding(520, ids, names, piece=first.name, other=second.name, cabinet=piece.on)
 
 
 def _plan(context: Context, piece: Top, box: FittedCabinet | None) -> TopPlan:
@@ -107,10 +140,15 @@ def _plan(context: Context, piece: Top, box: FittedCabinet | None) -> TopPlan:
     if missing:
         raise NotReady(*missing)
     walls = {edge.wall for edge in (left, right, back) if edge}
-    trims = trims_on(context, piece, walls, ("casing", "sill"), upper - thickness, upper)
+    trims = trims_on(context, piece, walls, ("casing", "sill", "obstacle", "pipe"), upper - thickness, upper)
     met = {edge.meets for edge in (piece.left, piece.right)}  # an end that is cut to trim is not notched too
     trims = tuple(one for one in trims if one.name not in met)
     width = None if piece.width is None else mm(piece.width)
+    past, aim = mm(piece.end_overhang), piece.aim
+    if aim is not None and aim.what == "even ends" and box is not None and width is not None:
+        past = (width - box.plan.width) / 2
+    line = None if aim is None else aim.line
+    out = context.signed_out(piece.wall, piece.from_, mm(piece.along), width or 0.0)
     return TopPlan(
         piece.wall,
         upper,
@@ -121,12 +159,14 @@ def _plan(context: Context, piece: Top, box: FittedCabinet | None) -> TopPlan:
         None if piece.depth is None else mm(piece.depth),
         width,
         mm(piece.overhang),
-        mm(piece.end_overhang),
-        piece.from_,
-        context.signed_out(piece.wall, piece.from_, mm(piece.along), width or 0.0),
-        mm(piece.clearance, CLEARANCE),
+        past,
+        line or piece.from_,
+        out_of_line(piece, width or 0.0) if line else out,
+        mm(piece.clearance, CLEARANCES[piece.rule]),
         trims,
         context.confidence,
+        what_of(piece) if what_of(piece) != "even ends" else "stay",
+        pins_of(piece),
     )
 
 
@@ -141,7 +181,10 @@ def _not_said(
         (alone and piece.up is None, "height", "say `up`, or the cabinet that it lies on"),
         (alone and open_ends > 0 and piece.width is None, "width", "say it: an end of it is open"),
         (
-            alone and open_ends == 2 and (piece.from_ is None or piece.along is None),
+            alone
+            and open_ends == 2
+            and (piece.from_ is None or piece.along is None)
+            and (piece.aim is None or piece.aim.line is None),
             "place along the wall",
             "say `along` and `from`",
         ),
@@ -230,8 +273,10 @@ def _words(piece: Top, plan: TopPlan) -> Words:
     )
 
 
-def _rule(piece: Top, plan: TopPlan) -> str:
-    if piece.on is not None:
+def _rule(context: Context, piece: Top, plan: TopPlan) -> str:
+    if plan.aim != "stay":
+        front = "its front runs as its aim turns it"
+    elif piece.on is not None:
         front = f"its front runs with cabinet `{piece.on}`"
     else:
         front = f"its front runs parallel to the line that touches wall `{plan.wall}`"
@@ -241,7 +286,7 @@ def _rule(piece: Top, plan: TopPlan) -> str:
         if (edge := getattr(plan, side)) and edge.finish == "scribed"
     ]
     order = f"; scribe the {', then the '.join(scribed)}" if scribed else ""
-    return f"level; {front}; seen from above on its show face{order}"
+    return f"level; {front}{aim_words(context, piece, piece.on)}; seen from above on its show face{order}"
 
 
 def _measures(context: Context, top: FittedTop, width: Dimension) -> Iterable[NamedDimension]:
