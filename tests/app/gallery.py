@@ -119,6 +119,7 @@ PLACES = (
 
 STILL = 0.08
 """Seconds without a change after which a page shows all that it will."""
+STILL_FRAMES = 4
 KEPT = "as they were"
 """Folder of the jobs before any page changed them."""
 
@@ -210,15 +211,23 @@ def _open(pilot: Pilot, job: str, home: Path) -> None:
 
 def settle(pilot: Pilot) -> None:
     """Wait until nothing is worked out beside the screen, and nothing more comes of what was."""
-    there, since = 0, time.monotonic()
+    there, since, frames = (0, 0.0), time.monotonic(), 0
     end = since + 120.0
-    while time.monotonic() - since < STILL:
+    # A long page is laid out over several frames, and where there is much of it a frame takes long.
+    while time.monotonic() - since < STILL or frames < STILL_FRAMES:
         pilot.frames(1)
+        frames += 1
         time.sleep(0.004)  # for what works beside the screen
-        before, there = there, sum(1 for _ in pilot.app.shell.walk())
+        before, there = there, _extent(pilot)
         if _at_work(pilot) or before != there:
-            since = time.monotonic()
+            since, frames = time.monotonic(), 0
         assert since < end, f"{pilot.app.shell.title} never comes to rest: {_at_work(pilot)}"
+
+
+def _extent(pilot: Pilot) -> tuple[int, float]:
+    """Return how many widgets there are, and how high they are together."""
+    heights = [widget.height for widget in pilot.app.shell.walk()]
+    return len(heights), sum(heights)
 
 
 def _at_work(pilot: Pilot) -> list[str]:
