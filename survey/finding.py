@@ -221,6 +221,16 @@ NUMBERS: dict[int, tuple[Severity, str, str]] = {
         "set the trim to `{piece}`, or strike its line on the wall before you cut",
     ),
     547: ("doubt", "`{piece}` can only be let down from above, and that is barred: {why}", "{do}"),
+    548: (
+        "doubt",
+        "`{piece}` crosses `{pipe}`, and its {size} is not known: no notch is made for it",
+        "measure it and add it",
+    ),
+    549: (
+        "doubt",
+        "`{piece}` reaches {over} up past the underside of `{crown}`",
+        "make it {over} lower, or cut `{crown}` off there",
+    ),
     550: (
         "doubt",
         "the wall leaves a gap of {gap} behind the upper edge of `{piece}`, more than caulk closes",

@@ -40,6 +40,7 @@ from survey.records import (
 )
 from survey.records.canonical import survey_hash
 from survey.report.as_typed import as_typed
+from survey.report.back_holes import with_back_holes
 from survey.report.bench import cleat_report, drawer_report, false_front_report, stretcher_report
 from survey.report.boxes import box_report
 from survey.report.context import Context, NotReady, not_made
@@ -175,6 +176,7 @@ def _answered(context: Context, piece: Piece) -> PieceReport:
         _refuse_wrong_names(context, piece)
         told: PieceReport = with_rough(context, piece, ANSWERS.get(type(piece), as_typed)(context, piece))
         told = with_way_out(context, piece, told)
+        told = with_back_holes(context, piece, told)
         told = with_cut_outs(context, piece, with_entry(context, piece, told))
     except NotReady as refusal:
         stops = refusal.findings

@@ -9,7 +9,7 @@ import numpy as np
 from fitting.piece import ACROSS_OPENING, TrimPlan
 from fitting.placement import Placed, Spotted
 from survey.finding import Finding, finding
-from survey.records import Feature, Fixture, Obstacle, Piece, Trim
+from survey.records import BoxPiece, Feature, Fixture, Obstacle, Piece, RoughIn, Trim
 from survey.report.context import Context, NotReady, mm
 
 LOWEST, HIGHEST = -9000.0, 9000.0
@@ -25,7 +25,7 @@ def trims_on(
 ) -> tuple[TrimPlan, ...]:
     """Return the trim on these walls between two heights; refuse a piece where a size or place is missing.
 
-    `kinds` are types of trim, and `obstacle` for all that is put down as one.
+    `kinds` are types of trim, `obstacle` for all that is put down as one, and `pipe` for stubs of rough-ins.
 
     What comes off, and what comes later, is not there.
     """
@@ -33,6 +33,8 @@ def trims_on(
     context.note(*_not_worked_around(context, piece, walls, bottom, top, {*around, *kinds}))
     plans: list[TrimPlan] = []
     plans += [plan for plan in around.values() if plan.between(bottom, top)]
+    if "pipe" in kinds:
+        plans += _pipes(context, piece, walls, bottom, top)
     missing: list[Finding] = []
     for trim in context.survey.of(Trim):
         if trim.wall not in walls or trim.type not in kinds or trim.fate != "stays":
@@ -63,6 +65,9 @@ def _not_worked_around(
             continue
         if isinstance(one, Trim) and one.type in around:
             continue
+        if isinstance(piece, BoxPiece) and _is_crown_at(context, one, bottom, top):
+            yield _into_crown(context, piece, one, top)
+            continue
         if isinstance(one, Obstacle) or _is_crown_at(context, one, bottom, top):
             number = 512
         elif isinstance(one, Fixture):
@@ -89,6 +94,35 @@ def _obstacles(context: Context, walls: set[str]) -> Iterator[TrimPlan]:
         start = 0.0 if one.type == "tile edge" else -width / 2
         width = ACROSS_OPENING if one.type == "tile edge" else width
         yield TrimPlan(one.name, one.wall, width, out, "right", low, high, start=start)
+
+
+def _pipes(context: Context, piece: Piece, walls: set[str], bottom: float, top: float) -> Iterator[TrimPlan]:
+    """Give the stubs that stand out of these walls between two heights; say what of one is not known."""
+    for one in context.survey.of(RoughIn):
+        middle = None if one.wall not in walls else context.room.feature_height(one.name)
+        if middle is None:
+            continue  # nobody read how high it is: what pieces at large meet there is not worked out
+        up, half = float(middle.mean[0]), mm(one.diameter) / 2
+        if up + half <= bottom or up - half >= top:
+            continue
+        if one.diameter is None or one.stub is None or not context.room.feature_placed(one.name):
+            size = (
+                "diameter" if one.diameter is None else "stub" if one.stub is None else "place along its wall"
+            )
+            ids, names = [piece.id, one.id], [piece.name]
+            context.note(finding(548, ids, names, piece=piece.name, pipe=one.name, size=size))
+            continue
+        width, out = mm(one.diameter), mm(one.stub)
+        yield TrimPlan(one.name, one.wall, width, out, "right", up - half, up + half, start=-half)
+
+
+def _into_crown(context: Context, piece: Piece, crown: Feature, top: float) -> Finding:
+    """Say by how much a box reaches up past the underside of crown."""
+    assert isinstance(crown, Trim)
+    low, _ = heights_of(context, crown)
+    over = context.printer.up(top - (top if low is None else low)).text
+    ids = [piece.id, crown.id]
+    return finding(549, ids, [piece.name], piece=piece.name, crown=crown.name, over=over)
 
 
 def _stands(context: Context, one: Obstacle) -> tuple[float, float] | None:

@@ -6,10 +6,10 @@ from collections.abc import Iterator
 
 from fitting.allowance import SAW
 from fitting.panel import PanelPlan, fit_panel
-from fitting.piece import CLEARANCE, EdgePlan
+from fitting.piece import CLEARANCE, EdgePlan, TrimPlan
 from fitting.stake import Outcome
 from survey.finding import Finding, finding
-from survey.records import Panel
+from survey.records import Panel, Trim
 from survey.report.boxes import HANGING
 from survey.report.context import Context, NotReady, gap_of, mm, not_made, not_said
 from survey.report.flat import Words, flat_report
@@ -27,6 +27,8 @@ LIMITS = (
     "joint over its edges at walls: the blank covers the wall over its whole height; "
     "not whether it can be brought in"
 )
+NOTCHED = ("baseboard", "crown", "obstacle", "pipe")
+"""What the back of a panel is notched around."""
 AT_FACE = ("casing", "sill")
 """Trim with an end, which a strip at a cabinet's face meets or does not."""
 
@@ -109,11 +111,34 @@ def _panel_plan(context: Context, piece: Panel) -> PanelPlan:
         bottom,
         height,
         mm(piece.clearance, CLEARANCE),
-        trims_on(context, piece, {piece.wall}, ("baseboard", "crown"), bottom, top),
+        _crossed(context, piece, along, (bottom, top)),
         context.confidence,
         upper,
         piece.bottom is None,
     )
+
+
+def _crossed(
+    context: Context, piece: Panel, along: float, heights: tuple[float, float]
+) -> tuple[TrimPlan, ...]:
+    """Return what its back is notched around: what runs along the wall, or stands where the panel does."""
+    bottom, top = heights
+    clear, thick = mm(piece.clearance, CLEARANCE), mm(piece.thickness)
+    first, last = (along, along + thick) if piece.show == "left" else (along - thick, along)
+    crossed = []
+    for trim in trims_on(context, piece, {piece.wall}, NOTCHED, bottom, top):
+        record = context.record(trim.name, Trim)
+        if record is None:
+            near, sign = context.along(piece.wall, trim.name, bottom), 1.0 if trim.toward == "right" else -1.0
+            ends = near + sign * trim.start, near + sign * (trim.start + trim.width)
+            if min(ends) - clear >= last or max(ends) + clear <= first:
+                continue
+            if trim.bottom <= bottom and trim.top >= top:
+                out = context.printer.up(trim.projection + clear).text
+                why = f"`{trim.name}` stands behind it over its whole height"
+                raise NotReady(not_made(piece, why, f"make it {out} less deep, or set it beside that"))
+        crossed.append(trim)
+    return tuple(crossed)
 
 
 def _back(context: Context, piece: Panel) -> EdgePlan:
@@ -177,9 +202,11 @@ def _bottom(context: Context, piece: Panel, out: float) -> float:
 def _over_trim(context: Context, piece: Panel, plan: PanelPlan) -> Iterator[Finding]:
     """Trim with an end that a panel's back meets instead of the wall."""
     wall = piece.wall
-    for trim in trims_on(context, piece, {wall}, (*AT_FACE, "crown"), plan.bottom, plan.bottom + plan.height):
-        if trim in plan.trims:
-            continue  # notched over
+    for trim in trims_on(
+        context, piece, {wall}, (*AT_FACE, "crown", "obstacle"), plan.bottom, plan.bottom + plan.height
+    ):
+        if context.record(trim.name, Trim) is None or trim in plan.trims:
+            continue  # notched over, or clear of it
         show = context.along(wall, plan.mark, plan.bottom) + plan.out
         near = context.along(wall, trim.name, plan.bottom)
         reach = width_of(trim) if trim.toward == "right" else -width_of(trim)

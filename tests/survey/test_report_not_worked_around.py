@@ -34,8 +34,8 @@ CROWN = "crown cornice on back width 80 projection 60"
 @pytest.mark.parametrize(
     ("line", "numbers_said"),
     [
-        (f"{CROWN} bottom 1950 top 2400", [512]),  # the tall cabinet is 2000 high
-        (f"{CROWN} bottom 1950", [512]),
+        (f"{CROWN} bottom 1950 top 2400", [549]),  # the tall cabinet is 2000 high
+        (f"{CROWN} bottom 1950", [549]),
         (f"{CROWN} bottom 2100 top 2400", []),
         (f"{CROWN} bottom 1950 top 2400 comes off", []),
     ],
@@ -49,3 +49,9 @@ def test_a_cabinet_is_held_against_a_column_whose_place_was_read(along, numbers_
     """The cabinet hangs from 897 to 1497: a column 100 wide about 300 is clear of it, one about 900 is not."""
     report = report_of(COLUMN.format("back"), f"position column along {along} from left-back up 800", HUNG)
     assert numbers(report) == numbers_said
+
+
+def test_a_box_under_crown_is_told_by_how_much_it_is_too_high():
+    (said,) = found(report_of(f"{CROWN} bottom 1950 top 2400", LINEN), 549)
+    assert said.says == "`linen` reaches 50 mm up past the underside of `cornice`"
+    assert "make it 50 mm lower" in said.do
