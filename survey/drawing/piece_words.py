@@ -85,12 +85,32 @@ def axis_of(name: str, piece: PieceReport) -> str:
     """Return along which axis of its outline a named size of a piece lies: x, y, or neither.
 
     Width runs to the right; height and length up; depth to the back, but on an upright piece, which
-    has a height, to the right.
+    has a height, to the right. A strip that lies has its length first: that runs to the right, its width up.
 
     >>> panel = PieceReport("p", "panel", "ready")
     >>> [axis_of(name, panel) for name in ("width", "depth", "height", "thickness")]
     ['x', 'y', 'y', '']
     """
+    if is_lying_strip(piece):
+        return {"length": "x", "width": "y"}.get(name, "")
+    return _axis(name, piece)
+
+
+def grain_axis(piece: PieceReport) -> str:
+    """Return along which axis of its outline a piece's grain runs; grain is said as things stand in the room.
+
+    >>> grain_axis(PieceReport("p", "panel", "ready", grain="along height"))
+    'y'
+    """
+    return _axis(piece.grain.removeprefix("along "), piece)
+
+
+def is_lying_strip(piece: PieceReport) -> bool:
+    """Whether a piece is a strip whose length runs from left to right."""
+    return [one.name for one in piece.finished[:2]] == ["length", "width"]
+
+
+def _axis(name: str, piece: PieceReport) -> str:
     is_upright = any(one.name in ("height", "length") for one in piece.finished)
     y = ("height", "length") if is_upright else ("depth",)
     x = ("width", "depth") if is_upright else ("width",)

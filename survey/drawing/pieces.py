@@ -18,6 +18,7 @@ from survey.drawing.piece_words import (
     across_words,
     axis_of,
     edge_words,
+    grain_axis,
     leave_words,
     printable,
     typeset,
@@ -57,6 +58,7 @@ Where = Literal["left", "right", "bottom", "top"]
 _UNMET = {
     "flat": {"left": "left end", "right": "right end", "bottom": "front edge", "top": "back edge"},
     "panel": {"left": "front edge", "right": "front edge", "bottom": "bottom end", "top": "top end"},
+    "lying": {"left": "left end", "right": "right end", "bottom": "lower edge", "top": "upper edge"},
     "upright": {"left": "long edge", "right": "long edge", "bottom": "bottom end", "top": "top end"},
 }
 
@@ -189,7 +191,7 @@ def _ring(points: Sequence[Point], role: Role, layer: Layer) -> Polyline:
 
 def _grain(shape: _Shape) -> Iterator[Drawable]:
     """Draw an arrow along the grain, clear of the notches' side of the piece."""
-    axis = axis_of(shape.piece.grain.removeprefix("along "), shape.piece)
+    axis = grain_axis(shape.piece)
     if not axis or shape.is_box:
         return
     start, end = _grain_chord(shape, axis)
@@ -264,6 +266,8 @@ def _unmet(shape: _Shape, where: Where) -> str:
     kind = "flat" if not shape.is_upright else "panel" if shape.piece.kind == "panel" else "upright"
     if kind == "upright" and "edge at the cabinet" in shape.piece.datum:
         return "long edge at the cabinet" if where in ("left", "right") else _UNMET[kind][where]
+    if kind == "upright" and shape.box.width > shape.box.height:
+        kind = "lying"
     return _UNMET[kind][where]
 
 

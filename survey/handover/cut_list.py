@@ -13,7 +13,7 @@ import csv
 import io
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
-from survey.drawing.piece_words import axis_of, edge_words, leave_words
+from survey.drawing.piece_words import axis_of, edge_words, grain_axis, leave_words
 from survey.report.structs import (
     CutOutReport,
     Dimension,
@@ -186,7 +186,7 @@ def _edge_cells(edge: EdgeReport) -> dict[str, str]:
 
 def _axes(piece: PieceReport) -> Mapping[str, str]:
     """Say which named size is the length, the width and the thickness of a flat piece; none of a box."""
-    grain = axis_of(piece.grain.removeprefix("along "), piece)
+    grain = grain_axis(piece)
     along = next((one.name for one in piece.finished if grain and axis_of(one.name, piece) == grain), "")
     return _axes_of(piece.finished, f"along {along}" if along else "")
 

@@ -171,6 +171,32 @@ def test_one_size_is_said_once_where_blank_and_finished_are_the_same():
     assert words == {"finished 1 1⁄2″", "blank 1 3⁄4″", "cut to 30″"}
 
 
+def test_a_strip_that_lies_has_its_length_to_the_right_and_its_width_up():
+    """As a strip above a cabinet; its grain is said as it lies in the room."""
+    upright = filler()
+    sizes, blank = ({one.name: one for one in each} for each in (upright.finished, upright.blank))
+    lying = replace(
+        upright,
+        datum="lower edge, and the cabinet's left side",
+        grain="along width",
+        finished=tuple(sizes[name] for name in ("length", "width", "thickness")),
+        blank=tuple(blank[name] for name in ("length", "width", "thickness")),
+        outline=tuple((y, -x) for x, y in upright.outline)[::-1],
+        blank_outline=tuple((y, -x) for x, y in upright.blank_outline)[::-1],
+        edges=(replace(upright.edges[0], edge="top", meets="the ceiling"),),
+    )
+    drawing = piece_drawing(lying)
+    lines = {one.text: (one.start, one.end) for one in of(drawing, Linear)}
+    (x0, y0), (x1, y1) = lines["cut to 30″"]
+    assert (abs(x1 - x0), y1 - y0) == pytest.approx((762.0, 0.0))
+    (x0, y0), (x1, y1) = lines["finished 1 1⁄2″"]
+    assert (x1 - x0, abs(y1 - y0)) == pytest.approx((0.0, 38.1))
+    ((_, low), (_, high)) = of(drawing, Polyline, role=Role.GRAIN)[0].points
+    assert low == pytest.approx(high)
+    assert "long edge" not in said(drawing).replace(lying.datum, "")
+    assert {"left end", "right end", "lower edge"} <= set(said(drawing).split("\n"))
+
+
 @pytest.mark.parametrize(
     ("make", "is_level"), [(corner_top, True), (filler, False), (tall, False), (combed, True)]
 )
