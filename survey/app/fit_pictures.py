@@ -95,7 +95,9 @@ def widest(sides: Iterable[Beside | None]) -> float:
     return max((max(side.top.mm, side.bottom.mm, 0.0) for side in sides if side is not None), default=0.0)
 
 
-def front_picture(width: Dimension, left: Beside | None, right: Beside | None, most: float) -> LaidOut | None:
+def front_picture(
+    width: Dimension, left: Beside | None, right: Beside | None, most: float, letters: float = LETTERS
+) -> LaidOut | None:
     """Draw a cabinet between its walls from the front, the gaps larger than the cabinet.
 
     Parameters
@@ -106,15 +108,17 @@ def front_picture(width: Dimension, left: Beside | None, right: Beside | None, m
         What is beside it; nothing for a side that meets no wall.
     most
         The widest gap (mm) among the pictures that are compared.
+    letters
+        Height of the sizes (paper mm): larger where the picture is shown small.
     """
     per_mm = WIDEST_GAP / most if most > 0 else 0.0
-    items = [*_side(left, per_mm, -WIDE / 2, 1.0), *_side(right, per_mm, WIDE / 2, -1.0)]
+    items = [*_side(left, per_mm, -WIDE / 2, 1.0, letters), *_side(right, per_mm, WIDE / 2, -1.0, letters)]
     low = -WIDE / 2 + (_least(left) * per_mm if left else 0.0)
     high = WIDE / 2 - (_least(right) * per_mm if right else 0.0)
     size = typeset(width.text)
-    left_out = bundled().width(size, LETTERS) / 2 + AROUND_SIZE
+    left_out = bundled().width(size, letters) / 2 + AROUND_SIZE
     items += [*_half(low, -left_out), *_half(high, left_out)]
-    items.append(Text((0.0, HIGH / 2), size, LETTERS, movable=False))
+    items.append(Text((0.0, HIGH / 2), size, letters, movable=False))
     try:
         return layout(Drawing(tuple(items), "front"), ANY_AREA, 1.0).trimmed(MARGIN)
     except DrawingError:
@@ -125,7 +129,9 @@ def _least(side: Beside) -> float:
     return max(min(side.top.mm, side.bottom.mm), 0.0)
 
 
-def _side(side: Beside | None, per_mm: float, wall: float, inward: float) -> Iterator[Drawable]:
+def _side(
+    side: Beside | None, per_mm: float, wall: float, inward: float, letters: float
+) -> Iterator[Drawable]:
     """Give a wall and what is between it and the box; `inward` is the sign of the way to the box.
 
     The box's side stands at the narrower end, so that the wall runs off it as it does in the room.
@@ -150,7 +156,7 @@ def _side(side: Beside | None, per_mm: float, wall: float, inward: float) -> Ite
         (bottom, side.bottom, "top", 0.0, -1.8),
     ):
         shift = (inward * BESIDE_WALL, out)
-        yield Text((at, up), typeset(size.text), LETTERS, Anchor(f"{row} {end}"), shift=shift, movable=False)
+        yield Text((at, up), typeset(size.text), letters, Anchor(f"{row} {end}"), shift=shift, movable=False)
 
 
 def _hatched(corners: tuple[Point, ...]) -> Iterator[Polyline]:

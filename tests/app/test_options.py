@@ -9,7 +9,7 @@ from faults import faults
 from fit_jobs import app_with, sample, settled
 from pilot import Pilot
 
-from survey.app.pages.options import OptionCard
+from survey.app.pages.options import OptionCard, OptionColumn
 from survey.records import Cabinet, Decision, Filler
 
 
@@ -85,8 +85,32 @@ def test_a_piece_without_walls_beside_it_is_said_to_have_none(tmp_path: Path) ->
 
 
 @pytest.mark.parametrize(
+    ("size", "fontscale", "columns"),
+    [
+        ((412, 915), 1.0, 2),
+        ((412, 915), 1.3, 1),
+        ((360, 640), 1.0, 1),
+        ((800, 1280), 1.0, 2),
+        ((640, 360), 2.0, 1),
+    ],
+)
+def test_two_options_stand_side_by_side_where_letters_allow(
+    tmp_path: Path, size: tuple[int, int], fontscale: float, columns: int
+) -> None:
+    with Pilot(app_with(tmp_path, *sample("corner-vanity")), size, 1.0, fontscale) as pilot:
+        at(pilot, "vanity")
+        assert len(pilot.all(OptionColumn)) == columns
+
+
+@pytest.mark.parametrize(
     ("size", "density", "fontscale"),
-    [((320, 568), 1.0, 2.0), ((360, 640), 2.75, 1.3), ((640, 360), 1.0, 1.0), ((800, 1280), 1.0, 1.0)],
+    [
+        ((412, 915), 1.0, 1.0),
+        ((320, 568), 1.0, 2.0),
+        ((360, 640), 2.75, 1.3),
+        ((640, 360), 1.0, 1.0),
+        ((800, 1280), 1.0, 1.0),
+    ],
 )
 def test_nothing_is_cut_off(tmp_path: Path, size: tuple[int, int], density: float, fontscale: float) -> None:
     app = app_with(tmp_path, *sample("corner-vanity"))

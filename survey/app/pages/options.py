@@ -25,6 +25,10 @@ if TYPE_CHECKING:
 COLUMN, NARROW = 17.0, 10.5
 """Letters' heights that a card needs to stand beside others, and beside one other at the least: two to
 compare are worth more than room in them."""
+LEAST = 10.0
+"""Letters' heights in which a name and a number stand side by side: here names are long."""
+NARROW_LETTERS = 5.0
+"""Paper mm that sizes are high in the picture of a narrow card."""
 PICTURES = "Seen from the front. Gaps are drawn larger than the cabinet, and its middle is left out."
 
 
@@ -55,7 +59,7 @@ class OptionCard(Part):
             key_words="Decide for this" if option.is_possible else "Cannot be made",
         )  # fmt: skip
         for name, size in option.numbers:
-            self.ids.numbers.add_widget(Figure(words=name, number=held(size)))
+            self.ids.numbers.add_widget(Figure(words=name, number=held(size), least=LEAST))
         for fault in option.faults:
             sign = "in doubt" if option.is_possible else "cross"
             self.ids.faults.add_widget(Signed(sign=sign, words=sentence(fault.words)))
@@ -129,7 +133,8 @@ class OptionsPage(Page):
             return
         from survey.options import compared
 
-        beside(self.app, partial(_drawn, compared(done)), partial(self._tell, survey))
+        letters = NARROW_LETTERS if self._room() > 1 and not self._is_roomy() else None
+        beside(self.app, partial(_drawn, compared(done), letters), partial(self._tell, survey))
 
     def _tell(self, survey: Survey, drawn: tuple[Table, tuple[LaidOut | None, ...]]) -> None:
         from survey.app.fit_words import sentence
@@ -163,9 +168,7 @@ class OptionsPage(Page):
     def _deal(self) -> None:
         """Deal the cards over as many columns as have room, the first at the top left."""
         columns = self.ids.columns
-        wide = columns.width / look.body
-        room = max(int(wide // COLUMN), min(int(wide // NARROW), 2), 1)
-        count = min(room, max(len(self._cards), 1))
+        count = min(self._room(), max(len(self._cards), 1))
         for column in columns.children:
             column.clear_widgets()
         columns.clear_widgets()
@@ -174,6 +177,15 @@ class OptionsPage(Page):
             for card in self._cards[number::count]:
                 column.add_widget(card)
             columns.add_widget(column)
+
+    def _room(self) -> int:
+        """Return how many cards have room side by side."""
+        wide = self.ids.columns.width / look.body
+        return max(int(wide // COLUMN), min(int(wide // NARROW), 2), 1)
+
+    def _is_roomy(self) -> bool:
+        """Whether more than one card has all the room that it should have."""
+        return bool(self.ids.columns.width / look.body >= 2 * COLUMN)
 
     def _decide(self, survey: Survey, option: Option) -> None:
         """Put the decision and the pieces down as one act, and go back."""
@@ -199,9 +211,9 @@ class OptionsPage(Page):
             advice.add_widget(Quiet(text=words))
 
 
-def _drawn(table: Table) -> tuple[Table, tuple[LaidOut | None, ...]]:
+def _drawn(table: Table, letters: float | None) -> tuple[Table, tuple[LaidOut | None, ...]]:
     """Draw the options to one scale."""
-    from survey.app.fit_pictures import Beside, front_picture, widest
+    from survey.app.fit_pictures import LETTERS, Beside, front_picture, widest
     from survey.app.fit_pictures import beside as what_is_beside
     from survey.options import SIDES
 
@@ -211,7 +223,9 @@ def _drawn(table: Table) -> tuple[Table, tuple[LaidOut | None, ...]]:
 
     most = widest(side for option in table.options for side in sides(option))
     return table, tuple(
-        front_picture(option.cabinet.finished[0].size, *sides(option), most) if option.is_possible else None
+        front_picture(option.cabinet.finished[0].size, *sides(option), most, letters or LETTERS)
+        if option.is_possible
+        else None
         for option in table.options
     )
 

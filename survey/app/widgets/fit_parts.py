@@ -74,6 +74,8 @@ class Figure(BoxLayout):
     number = StringProperty()
     size_of = NumericProperty(0)
     """Letters of the number, px; the look's `lead` where it is 0."""
+    least = NumericProperty(6.6)
+    """How many of its letters' heights wide it is at the least with both side by side."""
     is_old = BooleanProperty(False)
 
 
