@@ -28,6 +28,21 @@ class Upright:
     stand out of the wall.
 
     How square a fitter sets a panel is not asked: it is taken to be square.
+
+    Examples
+    --------
+    A top 600 wide that begins 2 mm right of a panel whose face is 400 mm from the corner:
+
+    >>> from fitting import EdgePlan, TopPlan, fit_top
+    >>> from fitting.site import Corner, CornerTurn, Plan, know_room
+    >>> room = know_room(
+    ...     Plan("back", ("left", "back"), (Corner("c", "left", "back"),)),
+    ...     [CornerTurn("square", 0.0, 1e-4, "c", 500.0, 500.0, 850.0)],
+    ... )
+    >>> end = EdgePlan("back", "covered", 2.0, at=Upright("c", 400.0, 450.0))
+    >>> top = fit_top(room, TopPlan("back", 860, 30, left=end, depth=560, width=600))
+    >>> round(top.outline.edges["left"].final, 3), round(top.placed.frame.x, 3)
+    (600.0, 402.0)
     """
 
     name: str

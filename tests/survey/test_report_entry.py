@@ -48,6 +48,11 @@ def test_what_hangs_over_a_top_leaves_it_so_much_room(bottom):
     assert entry.says.endswith(f"down from above, with {bottom - 850} mm of room under `hung`")
 
 
+def test_what_hangs_under_a_top_is_not_over_it():
+    entry = piece(report_of(ALCOVE_TOP, HUNG_LOW.format(400)), "shelf").entry
+    assert entry.says.endswith("with 1550 mm of room under the ceiling")
+
+
 def test_what_hangs_before_or_beside_a_top_is_not_over_it():
     """The counter ends 700 from the left wall, the cabinet begins 897 from it."""
     entry = piece(report_of(COUNTER, HUNG_LOW.format(1100)), "counter").entry

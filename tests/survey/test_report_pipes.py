@@ -46,10 +46,20 @@ def test_a_pipe_in_the_way_that_is_not_known_in_full_is_said(line, lacks):
     assert piece(report, "counter").notches == ()
 
 
-@pytest.mark.parametrize(("along", "crossed"), [(809, True), (760, False), (860, False)])
-def test_a_panel_is_notched_around_a_pipe_that_it_stands_across(along, crossed):
-    """It stands from 800 to 818; the pipe is 20 to either side of its centre."""
-    report = report_of(DRAIN, at(along, 600), END)
+@pytest.mark.parametrize(
+    ("along", "shows", "crossed"),
+    [
+        (809, "left", True),
+        (770, "left", False),
+        (841, "left", False),
+        (791, "right", True),
+        (758, "right", False),
+        (830, "right", False),
+    ],
+)
+def test_a_panel_is_notched_around_a_pipe_that_it_stands_across(along, shows, crossed):
+    """It stands from 800 to 818, one that shows to the right from 782; the pipe is 20 to either side."""
+    report = report_of(DRAIN, at(along, 600), END.replace("shows left", f"shows {shows}"))
     notches = piece(report, "end").notches
     assert [one.around for one in notches] == (["waste"] if crossed else [])
     if crossed:
