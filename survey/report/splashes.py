@@ -138,7 +138,7 @@ def _at_back(context: Context, piece: Splash, top: FittedTop) -> SplashPlan:
 
 def _at_side(context: Context, piece: Splash, top: FittedTop, side: End, end: End, gap: float) -> SplashPlan:
     edge = top.plan.edges.get(side)
-    if edge is None:
+    if edge is None or edge.at is not None:
         why = f"the {side} end of `{piece.of}` meets no wall for it to stand at"
         raise NotReady(not_made(piece, why, f"say what that end meets, or leave `{piece.name}` out"))
     ux, uy = context.room.axes(edge.wall)[0]
@@ -168,7 +168,9 @@ def _plan(
 
 
 def _ends(top: FittedTop) -> tuple[EdgePlan | None, EdgePlan | None]:
-    return top.plan.left, top.plan.right
+    """Return the ends of a top that meet walls; at what else they meet, a splash ends with the top."""
+    left, right = (None if edge is None or edge.at else edge for edge in (top.plan.left, top.plan.right))
+    return left, right
 
 
 def _corner(top: FittedTop, side: Literal["left", "right"], *, at_back: bool) -> tuple[float, float]:

@@ -197,3 +197,24 @@ def test_the_mirror_image_of_a_place_gives_the_mirror_image_of_a_top(lines, ends
 def test_without_the_rooms_readings_nothing_is_said():
     report = report_of(LINEN, TOP.format("width 700, left meets linen net gap 2"), room=ALCOVE[:5])
     assert piece(report, "counter").status == "not ready"
+
+
+@pytest.mark.parametrize(
+    ("ends", "by_hand"),
+    [
+        ("width 700, left meets linen net gap 2", 700),
+        # From 632, where the top begins, to the right wall, less 1/16 in.
+        ("left meets linen net gap 2, right meets right net gap 3", 866),
+    ],
+)
+def test_a_splash_ends_where_its_top_ends_at_another_piece(ends, by_hand):
+    splash = "splash tiled width 700 height 100 thickness 18 of counter stands at back"
+    report = report_of(LINEN, TOP.format(ends), splash)
+    assert width(report, "tiled") == f"{by_hand} mm"
+
+
+def test_no_splash_stands_at_an_end_that_meets_another_piece():
+    splash = "splash tiled width 500 height 100 thickness 18 of counter stands at left"
+    report = report_of(LINEN, TOP.format("width 700, left meets linen net gap 2"), splash)
+    (said,) = [one for one in found(report, 502) if "tiled" in one.pieces]
+    assert "meets no wall for it to stand at" in said.says
