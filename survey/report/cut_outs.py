@@ -54,10 +54,9 @@ def with_cut_outs(context: Context, piece: Piece, told: PieceReport) -> PieceRep
     found = fit_cut_outs(fitted.outline, [one.plan for one in cuts])
     context.note(*_remarks(context, piece, cuts, found, words))
     reports = tuple(_report(context, piece, *one, words) for one in zip(cuts, found, strict=True))
+    known = {one.record.over: one.unsure for one in cuts if one.unsure}
     unsure = tuple(
-        context.printer.named(f"place of {one.record.over} under it, good to", SURE * one.unsure)
-        for one in cuts
-        if one.unsure
+        context.printer.named(f"place of {over} under it, good to", SURE * sd) for over, sd in known.items()
     )
     return replace(
         told,
