@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from survey.app.new_piece import free_name
-from survey.app.record_form import Question, questions, value_of
+from survey.app.record_form import Question, questions, shown_of, value_of
 from survey.app.typed import typeset
 from survey.records import (
     KINDS,
@@ -130,13 +130,13 @@ WORDS: Final = {
 }  # fmt: skip
 """Fields that are said otherwise of things than of other records."""
 HINTS: Final = {
-    ("cut-out", "width"): "as the item is", ("cut-out", "depth"): "as the item is",
-    ("cut-out", "radius"): "as the item's corners", ("cut-out", "item"): "for none",
-    ("cut-out", "over"): "over nothing that is named", ("cut-out", "along"): "over that, else in the middle",
-    ("cut-out", "end"): "from neither end", ("cut-out", "from_front"): "midway",
-    ("oversize", "of"): "the whole shop",
+    ("cut-out", "item"): "for none", ("cut-out", "over"): "over nothing that is named",
+    ("cut-out", "along"): "in the middle, or over what is named", ("cut-out", "end"): "from neither end",
+    ("cut-out", "from_front"): "midway", ("oversize", "of"): "the whole shop",
 }  # fmt: skip
 """By kind and field, what holds where nothing is said."""
+BY_ITEM: Final = {"width": "as the item is", "depth": "as the item is", "radius": "as the item's corners"}
+"""What a cut-out takes from its bought item; without one nobody said it."""
 NAMES: Final[dict[str, dict[str, tuple[type[Any], ...]]]] = {
     "cut-out": {"of": (Top, Shelf), "item": (BoughtItem,), "over": (Feature, Mark)},
     "seam": {"of": (Top, Shelf)},
@@ -210,6 +210,19 @@ def choices(question: Question, kind: str, answers: Mapping[str, Any], survey: S
         corners = tuple(corner.name for corner in survey.of(Corner))
         return corners if what == "corner angle" else (FLOOR,) if what == "level floor" else walls
     return ()
+
+
+def hint(question: Question, kind: str, answers: Mapping[str, Any]) -> str:
+    """Return what holds where a question has no answer; empty where nothing does.
+
+    >>> width = next(one for one in asked("cut-out") if one.field == "width")
+    >>> hint(width, "cut-out", {"item": "basin"}), hint(width, "cut-out", {})
+    ('as the item is', '')
+    """
+    if kind == "cut-out" and question.field in BY_ITEM:
+        is_round = question.field == "radius" and answers.get("shape") == "oval"
+        return BY_ITEM[question.field] if answers.get("item") and not is_round else ""
+    return shown_of(question, question.usual) or HINTS.get((kind, question.field), "")
 
 
 def taken(question: Question, text: str, unit: LengthUnit) -> Any:

@@ -13,7 +13,6 @@ from msgspec.structs import replace
 from survey.app.bench_words import GROUPS, bench_words
 from survey.app.new_feature import (
     FOR_PIECES,
-    HINTS,
     KEPT,
     OF_PIECES,
     OFF_WALL,
@@ -24,6 +23,7 @@ from survey.app.new_feature import (
     called,
     cautions,
     choices,
+    hint,
     lacking,
     layer_words,
     made,
@@ -364,8 +364,7 @@ class FeaturePage(Page):
             above()
             self._rows = {}
             for question in asked(kind):
-                hint = shown_of(question, question.usual) or HINTS.get((kind, question.field), "")
-                row = FormRow(words=_title(question.words), is_needed=question.is_needed, hint=hint)
+                row = FormRow(words=_title(question.words), is_needed=question.is_needed)
                 row.bind(on_release=lambda _, question=question: self._ask(question))
                 self._rows[question.field] = row
                 self._put(row)
@@ -373,6 +372,7 @@ class FeaturePage(Page):
         for question in asked(kind):
             row, value = self._rows[question.field], answers.get(question.field)
             row.answer = shown_of(question, value, self._visit.unit)
+            row.hint = hint(question, kind, answers)
 
     def _ask(self, question: Question) -> None:
         """Ask for an answer as the field wants it."""
