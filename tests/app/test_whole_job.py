@@ -189,10 +189,10 @@ def test_a_corner_with_a_casing_in_millimetres(tmp_path: Path) -> None:
         pilot.tap("Next")
         pilot.type("850")
         pilot.tap("Save")
-        for words, text in (("width", "60"), ("how far it stands out", "18")):
+        for words, text in (("Width", "60"), ("How far it stands out", "18")):
             pilot.tap(words)
             pilot.type(f"{text}\n")
-        pilot.tap("runs from there")
+        pilot.tap("Runs from there")
         pilot.tap("Left")
         pilot.tap("Pieces")
         pilot.tap("Add a piece")
