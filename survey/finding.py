@@ -50,7 +50,7 @@ NUMBERS: dict[int, tuple[Severity, str, str]] = {
     203: ("stops", "{what} has no height", "say `up`, or give its ends heights of their own"),
     204: ("stops", "sides {a}, {b} and {c} make no triangle", "read all three again"),
     205: ("stops", "{count} numbers were read; one room takes {most}", "thin out the checks"),
-    206: ("stops", "what was read makes no room: {why}", "look for a slipped digit in the readings named"),
+    206: ("stops", "what was read makes no room: {why}", "{do}"),
     207: ("stops", "{what} cannot be used: {why}", "{do}"),
     208: (
         "hint",

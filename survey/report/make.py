@@ -58,6 +58,7 @@ from survey.report.room import room_report
 from survey.report.rough import with_rough
 from survey.report.shelves import shelf_report
 from survey.report.splashes import splash_report
+from survey.report.spoilt import makes_no_room
 from survey.report.stock import with_stock
 from survey.report.structs import FitReport, OrderStep, PieceReport, RoomReport
 from survey.report.tops import top_report
@@ -157,7 +158,7 @@ def _adjusted(observed: Observed, findings: list[Finding]) -> KnownRoom | None:
     try:
         return know_room(observed.plan, observed.readings, observed.prior)
     except FittingError as problem:
-        findings.append(finding(206, why=str(problem)))
+        findings.append(makes_no_room(observed, problem))
         return None
 
 
