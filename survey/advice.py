@@ -93,7 +93,9 @@ def _site_reading(record: Reading, ground: Ground, known: set[str]) -> SiteReadi
     ground.asked = set()
     try:
         if isinstance(record, ThreeSides):
-            return _by_three_sides(record, ground)
+            # A wall too short for legs leaves them at nothing: no corner can be read there.
+            legs = record.left_leg, record.right_leg
+            return _by_three_sides(record, ground) if all(leg.mm > 0 for leg in legs) else None
         seen = OBSERVERS[type(record)](record, ground)
     except (LeftOut, FittingError):
         return None

@@ -51,6 +51,8 @@ POSITION: Final = 0.5
 CROSS_NAME: Final = "A"
 LEGS: Final = (4, 3)
 """Legs of a corner by three sides, back wall to side wall: the diagonal is then 5 in a square corner."""
+SHORTEST_LEG: Final = 150.0
+"""mm; shorter legs tell little of a corner, however shallow the piece is (common practice, no source)."""
 CEILING: Final = 2400.0
 LINE_OUT: Final = 100.0
 """mm that a laser line stands out of a wall, about, where it runs along a single one."""
@@ -271,9 +273,8 @@ def three_sides(
 ) -> Line:
     """Return a corner by three sides: its legs as long as the pieces are deep."""
     long, short = LEGS
-    leg = place.handy(
-        min(depth, *(place.length(w) * short / long for w in (corner.left_wall, corner.right_wall)))
-    )
+    room = (place.length(w) * short / long for w in (corner.left_wall, corner.right_wall))
+    leg = place.handy(min(max(depth, SHORTEST_LEG), *room))
     legs = {wall: place.handy(leg * long / short)}
     left, right = (legs.get(side, leg) for side in (corner.left_wall, corner.right_wall))
     square = (left**2 + right**2 - 2 * left * right * math.cos(room_side(corner))) ** 0.5
