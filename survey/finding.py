@@ -82,7 +82,7 @@ NUMBERS: dict[int, tuple[Severity, str, str]] = {
         "read it once more, or another way",
     ),
     500: ("stops", "`{piece}` is {size} high; the room there is {room}", "make it lower, or read again"),
-    501: ("stops", "`{piece}` is {size} wide; there are {room} between the walls", "make it narrower"),
+    501: ("stops", "`{piece}` is {size} wide; there are {room} between the walls", "make it {less} narrower"),
     502: ("stops", "`{piece}` cannot be made: {why}", "{do}"),
     503: ("hint", "`{piece}` cannot go in oversize between walls at both ends", "it is cut net at {which}"),
     504: (

@@ -342,7 +342,8 @@ def _too_wide(context: Context, piece: BoxPiece, box: FittedCabinet) -> list[Fin
         return []
     if total < -BINDS:
         size, room = printer.near(box.plan.width).text, printer.near(box.plan.width + total).text
-        return [finding(501, [piece.id], [piece.name], piece=piece.name, size=size, room=room)]
+        less = printer.up(-total + sum(asked_gap(piece, side) for side in box.sides)).text
+        return [finding(501, [piece.id], [piece.name], piece=piece.name, size=size, room=room, less=less)]
     why = f"with the gap asked for, it runs into wall `{tight.wall}`"
     return [not_made(piece, why, f"leave it out, or ask for {printer.down(total).text} at the most")]
 

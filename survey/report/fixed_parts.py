@@ -96,7 +96,8 @@ def _too_long(context: Context, piece: ToeKick, box: FittedCabinet, recess: floa
     if over > gap + FITS:
         near = context.printer.near
         size, room = near(mm(piece.width)).text, near(box.plan.width + 2 * gap).text
-        yield finding(501, [piece.id], [piece.name], piece=piece.name, size=size, room=room)
+        less = context.printer.up(2 * (over - gap)).text
+        yield finding(501, [piece.id], [piece.name], piece=piece.name, size=size, room=room, less=less)
 
 
 def _runs(piece: ToeKick, cabinet: BoxPiece, box: FittedCabinet) -> tuple[KickRun, ...]:
