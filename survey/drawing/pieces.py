@@ -155,6 +155,28 @@ def piece_drawing(piece: PieceReport, *, with_ordinates: bool = True) -> Drawing
     return Drawing(tuple(items), printable(piece.name))
 
 
+def sides(piece: PieceReport) -> dict[Where, tuple[str, str]]:
+    """Return of each side of a piece's outline the edge's name, and what is said about it.
+
+    >>> shelf = PieceReport("shelf", "top", "ready", outline=((0, 0), (600, 0), (600, 300), (0, 300)))
+    >>> sides(shelf)["bottom"]
+    ('front', 'front edge')
+    """
+    shape = _shape(piece)
+    met = {shape.side(edge.edge): edge for edge in piece.edges if edge.finish != "open"}
+    told: dict[Where, tuple[str, str]] = {}
+    for where in ("top", "left", "right", "bottom"):
+        edge = met.get(where)
+        if edge is None:
+            words = _unmet(shape, where)
+            told[where] = (words.split()[0] if words.split()[0] in ("front", "back") else where, words)
+            continue
+        said = [typeset(printable(one)) for one in (edge_words(edge), leave_words(edge)) if one]
+        to_wall = ["this side to the wall"] if edge.meets.startswith("wall") else []
+        told[where] = (edge.edge, ", ".join([*to_wall, *said]))
+    return told
+
+
 def has_picture(piece: PieceReport) -> bool:
     """Say whether a piece can be drawn: it is ready and has an outline, or a width and a height."""
     return piece.status != "not ready" and bool(piece.outline or _face(piece))

@@ -17,6 +17,7 @@ from survey.handover.cut_list import cut_list
 from survey.handover.dxf import write_dxf
 from survey.handover.job_sheet import job_sheet
 from survey.handover.names import LONGEST_NAME, file_names
+from survey.handover.template import TemplateAsked, template_files
 from survey.records import Survey
 from survey.report.structs import FitReport, PieceReport
 from survey.text import survey_hash, write_text
@@ -34,6 +35,7 @@ def hand_over(
     on_progress: Progress | None = None,
     *,
     photos: Mapping[str, bytes] | None = None,
+    templates: Sequence[TemplateAsked] = (),
 ) -> list[Path]:
     """Write the hand-over folder.
 
@@ -52,6 +54,8 @@ def hand_over(
         Called with what is being written, how many files are done, and how many there will be.
     photos : mapping of str to bytes, optional
         Photos by their SHA-256, to go into `survey.json`.
+    templates : sequence of TemplateAsked
+        Full-size templates on paper to be written too, as `template-<piece>.pdf`.
 
     Returns
     -------
@@ -63,7 +67,8 @@ def hand_over(
     FileError
         The folder holds something already, its parent does not exist, or it cannot be written.
     SurveyError
-        The report was made of another survey, or holds what is no number.
+        The report was made of another survey, or holds what is no number; or no template can be made of a
+        piece that was asked for.
     DrawingError
         An outline that no machine could cut.
     """
@@ -73,7 +78,7 @@ def hand_over(
     temporary = target.with_name(f".{target.name[:LONGEST_NAME]}.{os.urandom(8).hex()}.part")
     try:
         temporary.mkdir()
-        names = _write_files(temporary, _files(survey, report, photos, on_progress), on_progress)
+        names = _write_files(temporary, _files(survey, report, photos, on_progress, templates), on_progress)
         _give_name(temporary, target)
     except OSError as error:
         if isinstance(error, SurveyError):
@@ -110,10 +115,15 @@ def _refuse_taken(target: Path) -> None:
 
 
 def _files(
-    survey: Survey, report: FitReport, photos: Mapping[str, bytes] | None, on_progress: Progress | None
+    survey: Survey,
+    report: FitReport,
+    photos: Mapping[str, bytes] | None,
+    on_progress: Progress | None,
+    templates: Sequence[TemplateAsked],
 ) -> list[tuple[str, Callable[[], bytes]]]:
     """List every file with what makes its content."""
     outlines = [(name, _outline_maker(piece, report)) for name, piece in outlined(report).items()]
+    outlines += template_files(report, templates)
 
     def tell(_what: str, piece: int, pieces: int) -> None:
         if on_progress is not None:
