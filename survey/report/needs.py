@@ -22,8 +22,9 @@ LOOKED_FROM = 1000.0
 """mm out of a wall, from where its surface is looked at."""
 PAST_CORNER = 25.0
 """mm by which a piece may stand past the corner that it is measured from, such as a top's overhang."""
-FLOOR_SD = 2.0
-"""mm; a floor known less well than this says nothing about shims (assumption): one drop leaves about 3."""
+FLOOR_SD = 2.5
+"""mm; a floor known less well than this says nothing about shims (assumption). Judged by usual unevenness, as
+walls are: drops near the four corners of a counter's footprint leave about 2.2, two at the back 3.5."""
 
 
 def need_corner(context: Context, piece: Piece, wall: str, other: str, up: float) -> list[Finding]:
@@ -70,18 +71,18 @@ def need_mark(context: Context, piece: Piece, wall: str, name: str, along: float
 
 def need_floor(context: Context, piece: Piece, points: Sequence[tuple[float, float]]) -> list[Finding]:
     """The floor under a piece must have been read, and how it runs, unless it is assumed level."""
-    floor = context.room.level("floor", points)
+    floor = context.unlearned.level("floor", points)
     if floor is None:
         return [finding(303, [piece.id], [piece.name])]
     if float(floor.sd.max()) <= FLOOR_SD or context.assumed(piece, "level floor", "floor"):
         return []
-    do = "read drops from the level line near its corners, or assume the floor level"
+    do = "read drops from the level line near its corners, front and back, or assume the floor level"
     return [not_said(piece, f"how the floor runs under `{piece.name}`", do)]
 
 
 def need_ceiling(context: Context, piece: Piece, points: Sequence[tuple[float, float]]) -> list[Finding]:
     """The ceiling over a piece must have been read, and how it runs."""
-    ceiling = context.room.level("ceiling", points)
+    ceiling = context.unlearned.level("ceiling", points)
     if ceiling is not None and float(ceiling.sd.max()) <= FLOOR_SD:
         return []
     what = "where the ceiling is" if ceiling is None else "how the ceiling runs"
