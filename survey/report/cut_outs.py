@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import combinations
 
+import numpy as np
 from msgspec.structs import replace
 
 from fitting.cut_out import CutOutPlan, FittedCutOut, fit_cut_outs
@@ -157,7 +158,7 @@ def _remarks(
                 least=printer.near(one.plan.kept).text,
                 do=f"move it {printer.up(one.plan.kept - one.nearest).text} away from there",
             )
-    for (cut, one), (other, _) in combinations(zip(cuts, found, strict=True), 2):
+    for (cut, one), (other, next_to) in combinations(zip(cuts, found, strict=True), 2):
         between, least = one.between[other.plan.name], min(cut.plan.kept, other.plan.kept)
         if between < least:
             yield finding(
@@ -169,8 +170,20 @@ def _remarks(
                 piece=piece.name,
                 left=printer.down(between).text,
                 least=printer.near(least).text,
-                by=printer.up(least - between).text,
+                by=printer.up(least - between + _overlap(one, next_to)).text,
             )
+
+
+def _overlap(one: FittedCutOut, other: FittedCutOut) -> float:
+    """Return by how much one must move along its width or depth until two overlap no more; 0 where apart.
+
+    The lesser of the two ways, for the rectangles around both: exact for rectangles, enough for ovals.
+    """
+    if one.between[other.plan.name] > 0:
+        return 0.0
+    near = np.minimum(one.ring.max(axis=0), other.ring.max(axis=0))
+    far = np.maximum(one.ring.min(axis=0), other.ring.min(axis=0))
+    return float((near - far).min())
 
 
 def _report(context: Context, piece: Piece, cut: _Cut, one: FittedCutOut, words: Words) -> CutOutReport:

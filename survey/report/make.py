@@ -86,6 +86,9 @@ ANSWERS: dict[type[Piece], Callable[[Context, Any], PieceReport]] = {
 }
 """Which function tells which kind of piece; a kind that is not here is listed at the size typed."""
 
+FAULTS = (ArithmeticError, LookupError, ValueError, TypeError, AttributeError, AssertionError)
+"""What a fault in the program shows as; it must not take the other pieces' numbers with it."""
+
 DOUBLED = 102
 """The finding of a name that is used twice: what rests on that name is not known."""
 
@@ -183,6 +186,8 @@ def _answered(context: Context, piece: Piece) -> PieceReport:
         stops = refusal.findings
     except FittingError as problem:
         stops = (not_made(piece, str(problem), "look at its size and place"),)
+    except FAULTS as fault:
+        stops = (not_made(piece, _told_fault(fault), "work it out by hand, and report the fault"),)
     else:
         stops = ()
     found = stops or context.findings[before:]
@@ -198,9 +203,12 @@ def _weighed(context: Context, told: PieceReport) -> PieceReport:
     try:
         return with_chance(context, told)
     except FittingError as problem:
-        context.stakes.pop(told.name, None)
-        context.findings.append(finding(515, (), [told.name], piece=told.name, why=str(problem)))
-        return told
+        why = str(problem)
+    except FAULTS as fault:
+        why = _told_fault(fault)
+    context.stakes.pop(told.name, None)
+    context.findings.append(finding(515, (), [told.name], piece=told.name, why=why))
+    return told
 
 
 def _brought_in(context: Context, piece: Piece, told: PieceReport) -> PieceReport:
@@ -208,8 +216,16 @@ def _brought_in(context: Context, piece: Piece, told: PieceReport) -> PieceRepor
     try:
         return with_way(context, piece, told)
     except FittingError as problem:
-        context.findings.append(finding(573, [piece.id], [piece.name], piece=piece.name, why=str(problem)))
-        return told
+        why = str(problem)
+    except FAULTS as fault:
+        why = _told_fault(fault)
+    context.findings.append(finding(573, [piece.id], [piece.name], piece=piece.name, why=why))
+    return told
+
+
+def _told_fault(fault: Exception) -> str:
+    """Say what failed in the program, so that it can be found; never in words that blame the piece."""
+    return f"the program failed on it ({type(fault).__name__}: {fault})"
 
 
 def _refuse_wrong_names(context: Context, piece: Piece) -> None:
