@@ -41,6 +41,8 @@ WIDTHS_AT = ((0.0, "at the front"), (0.5, "halfway back"), (1.0, "at the back"))
 """Where along its depth a top's width is told."""
 BESIDE_BACK = (0.96, 0.98)
 """Where its ends are looked at to tell them at the back, whose own line is uneven."""
+SHORT_OF_CORNER = 0.999
+"""Where an end is looked at just before its corner, of its own depth."""
 NARROWER = 1.5
 """mm by which an alcove may be narrower in front before it is said; what a caulked gap takes up."""
 
@@ -294,27 +296,38 @@ def _measures(context: Context, top: FittedTop, width: Dimension) -> Iterable[Na
     ring = [(float(x), float(y)) for x, y in top.outline.outline]
     deepest = max(y for _, y in ring)
     for share, words in WIDTHS_AT:
-        left, right = _ends(ring, deepest, share)
+        left, right = _ends(top, ring, deepest, share)
         told = context.printer.near(right - left + width.cut_mm - width.mm)
         yield NamedDimension(f"finished width {words}", replace(told, mm=round(right - left, 4)))
     if top.plan.datum == "centre line":
-        yield from _from_centre_line(context, ring, deepest)
+        yield from _from_centre_line(context, top, ring, deepest)
 
 
 def _from_centre_line(
-    context: Context, ring: Sequence[tuple[float, float]], deepest: float
+    context: Context, top: FittedTop, ring: Sequence[tuple[float, float]], deepest: float
 ) -> Iterable[NamedDimension]:
     """Tell where both ends lie: widths alone do not say how a top between two walls runs askew."""
     for share, words in WIDTHS_AT:
-        left, right = _ends(ring, deepest, share)
+        left, right = _ends(top, ring, deepest, share)
         for side, off in (("left", -left), ("right", right)):
             yield NamedDimension(f"centre line to the {side} end, {words}", context.printer.down(off))
 
 
-def _ends(ring: Sequence[tuple[float, float]], deepest: float, share: float) -> tuple[float, float]:
-    """Return the x of both ends at a share of the depth; at the back as they run on beside it."""
+def _ends(
+    top: FittedTop, ring: Sequence[tuple[float, float]], deepest: float, share: float
+) -> tuple[float, float]:
+    """Return the x of both ends at a share of the depth; at the back as they run on beside it.
+
+    Where the back is out of square with the front, one end is shallower than the other: with no notch, each
+    is looked at where it comes to its own corner.
+    """
     if share < 1.0:
         return ends_at(ring, deepest * share)
+    if not top.outline.notches:
+        last = {side: top.outline.edges[side].stations for side in ("left", "right")}
+        deep = [min(float(at.max()), deepest) if at.size else deepest for at in last.values()]
+        left, right = (ends_at(ring, SHORT_OF_CORNER * one)[end] for end, one in enumerate(deep))
+        return left, right
     inner, outer = (ends_at(ring, deepest * one) for one in BESIDE_BACK)
     left, right = (
         after + (after - before if abs(after - before) < deepest * (1 - BESIDE_BACK[0]) else 0.0)

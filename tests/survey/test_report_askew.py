@@ -70,3 +70,20 @@ def test_the_width_at_the_back_is_the_width_at_the_back():
     assert measures["finished width at the back"] == pytest.approx(1498, abs=0.5)
     front = measures["finished width at the back"] + measures["depth"]
     assert measures["finished width at the front"] == pytest.approx(front, abs=1.5)
+
+
+def test_an_end_that_is_shallower_than_the_other_is_told_where_it_comes_to_its_own_corner():
+    """The back wall stands 20 further out at the right: that end is 20 of 500 shallower, and as wide as ever.
+
+    1500 between square walls, less both gaps of 2: 1496.
+    """
+    flat = "20 0, 250 0, 500 0, 750 0, 1000 0, 1250 0, 1480 0"
+    room = [
+        line.replace(flat, "20 20, 250 20, 500 20, 750 20, 1000 18, 1250 9, 1480 0")
+        for line in alcove(90, 90)
+    ]
+    measures = {one.name: one.size.mm for one in piece(report_of(BETWEEN, room=room), "between").measures}
+    assert measures["finished width at the back"] == pytest.approx(1496, abs=1.5)
+    assert measures["centre line to the right end, at the back"] == pytest.approx(
+        measures["centre line to the right end, halfway back"], abs=1.5
+    )
