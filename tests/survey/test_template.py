@@ -223,7 +223,7 @@ def test_the_outline_is_ink_on_the_paper_where_a_sheet_shows_it(zoo):
                     for share in np.linspace(0.1, 0.9, 9)
                 ]
             for x, y in spots:
-                if left + 2 < x < right - 2 and bottom + 2 < y < top - 2:
+                if left + 1 < x < right - 1 and bottom + 1 < y < top - 1:
                     column, row = int(x / POINT), int(float(sheet.page.height) - y / POINT)
                     assert dark[max(0, row - 2) : row + 3, max(0, column - 2) : column + 3].any(), (x, y)
                     looked += 1
