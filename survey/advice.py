@@ -162,7 +162,9 @@ def _worth(context: Context, advice: Advice, one: Could) -> NextReading:
     gains = tuple(
         GainReport(each.piece, round(each.before, 4), round(each.after, 4)) for each in advice.gains
     )
-    rises = [f"`{each.piece}` from {percent(each.before)} to {percent(each.after)}" for each in gains]
+    said = [(each.piece, percent(each.before), percent(each.after)) for each in gains]
+    seen = [one for one in said if one[1] != one[2]] or said  # what rounds to the same is no reason to read
+    rises = [f"`{name}` from {before} to {after}" for name, before, after in seen]
     says = f"the chance that all is well rises: {', '.join(rises)}"
     return _told(context, one, says, gains, ())
 

@@ -34,7 +34,7 @@ from survey.report.run import (
     run_too_wide,
     stand_together,
 )
-from survey.report.said_twice import box_said_twice, gaps_not_kept, wrong_end
+from survey.report.said_twice import box_said_twice, gaps_not_kept, joints_not_kept, wrong_end
 from survey.report.sits import (
     aim_words,
     out_of_line,
@@ -64,6 +64,7 @@ def box_report(context: Context, piece: BoxPiece) -> PieceReport:
     context.at_stake(piece, box.stake)
     context.note(*_in_the_way(context, piece, box), *overlaps(context, piece, box, _known(context)))
     near = context.printer.near
+    context.note(*joints_not_kept(context, piece, _beside(context, piece, box)))
     sizes = tuple(
         NamedDimension(name, near(mm(getattr(piece, name)))) for name in ("width", "height", "depth")
     )

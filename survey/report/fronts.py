@@ -122,7 +122,8 @@ def _others(context: Context, piece: CabinetDoor, box: FittedCabinet) -> list[Fr
         if isinstance(one, Drawer) and one.sits == "overlay":
             continue  # only its opening is typed
         (left, right), (bottom, top) = reach_of(box, one), heights_of(box, one)
-        if not (start < (left + right) / 2 < end and low < (bottom + top) / 2 < high):
+        in_one_plane = isinstance(one, CabinetDoor) and one.sits == piece.sits
+        if in_one_plane or not (start < (left + right) / 2 < end and low < (bottom + top) / 2 < high):
             found.append(one)
     return found
 
@@ -187,6 +188,7 @@ def _tight_reveals(
         if gap.mm >= needs - SAME:
             continue
         wanted = printer.up(0.0 if flush else max(needs, REVEAL))
+        is_placeless = _is_placeless(piece, gap)
         yield finding(
             530,
             [piece.id, cabinet.id],
@@ -195,8 +197,17 @@ def _tight_reveals(
             piece=piece.name,
             gap=printer.near(gap.mm).text,
             needs=wanted.text,
-            do=f"make it {printer.up(wanted.cut_mm - gap.mm).text} {_less(gap)}, or move it by that",
+            do=f"say where it hangs, `from left`: without that `{piece.name}` hangs in the middle"
+            if is_placeless
+            else f"make it {printer.up(wanted.cut_mm - gap.mm).text} {_less(gap)}, or move it by that",
         )
+        if is_placeless:
+            return
+
+
+def _is_placeless(piece: CabinetDoor, gap: _Gap) -> bool:
+    """Whether a door hangs on another one, since nobody said where it hangs."""
+    return piece.from_left is None and not gap.to_edge and gap.mm < -mm(piece.width) / 2
 
 
 def _less(gap: _Gap) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from fitting.cabinet import FittedCabinet, SideName
 from survey.finding import Finding, finding
@@ -22,19 +22,37 @@ def box_said_twice(piece: BoxPiece, sides: bool) -> Iterator[Finding]:
 
 def gaps_not_kept(context: Context, piece: BoxPiece, box: FittedCabinet) -> Iterator[Finding]:
     """Say which gap comes out otherwise than asked: between two walls a box keeps one of them at the most."""
-    near = context.printer.near
     for side, gap in box.sides.items():
         asked = (piece.left if side == "left" else piece.right).gap
         if asked is not None and abs(gap.least - mm(asked)) > AGREES:
-            yield finding(
-                510,
-                [piece.id],
-                [piece.name],
-                edge=f"the {side}",
-                piece=piece.name,
-                gap=near(gap.least).text,
-                asked=near(mm(asked)).text,
-            )
+            yield _not_kept(context, piece, side, gap.least, mm(asked))
+
+
+def joints_not_kept(
+    context: Context, piece: BoxPiece, between: Iterable[tuple[SideName, BoxPiece, float]]
+) -> Iterator[Finding]:
+    """Say which joint of a run comes out otherwise than asked: what both ends hold leaves the rest between.
+
+    `between` are the sides that meet cabinets, which, and the least gap to each (mm). Boxes that stand side
+    by side with no gap asked are screwed together.
+    """
+    for side, _, gap in between:
+        asked = mm((piece.left if side == "left" else piece.right).gap)
+        if gap > asked + AGREES:
+            yield _not_kept(context, piece, side, gap, asked)
+
+
+def _not_kept(context: Context, piece: BoxPiece, side: SideName, gap: float, asked: float) -> Finding:
+    near = context.printer.near
+    return finding(
+        510,
+        [piece.id],
+        [piece.name],
+        edge=f"the {side}",
+        piece=piece.name,
+        gap=near(gap).text,
+        asked=near(asked).text,
+    )
 
 
 def top_said_twice(piece: Top, box: FittedCabinet | None) -> Iterator[Finding]:

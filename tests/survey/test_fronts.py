@@ -160,6 +160,16 @@ def test_the_gaps_beside_doors_are_told_and_two_that_overlap_are_refused():
     assert {one.pieces[0] for one in found(overlapping, 530)} == {"d1", "d2"}
 
 
+def test_two_doors_that_nobody_gave_a_place_hang_on_one_another_and_that_is_said_once_of_each():
+    """Both are 300 wide in the middle of 600: each laps over the other by all of its 300."""
+    middle = [
+        door(name, hinge).replace("from left 0 ", "") for name, hinge in (("d1", "left"), ("d2", "right"))
+    ]
+    said = found(told(box(60), *middle), 530)
+    assert sorted(one.pieces[0] for one in said) == ["d1", "d2"]
+    assert all("is -300 mm" in one.says and "`from left`" in one.do for one in said)
+
+
 def test_a_door_higher_than_its_cabinet_is_said_with_what_mends_it():
     """600 high, from 10 under the top a door of 595: 5 over its lower edge."""
     (one,) = found(told(box(60), door(start=1, width=298, more="").replace("height 580", "height 595")), 530)

@@ -73,7 +73,7 @@ def test_the_width_at_the_back_is_the_width_at_the_back():
 
 
 def test_an_end_that_is_shallower_than_the_other_is_told_where_it_comes_to_its_own_corner():
-    """The back wall stands 20 further out at the right: the front runs along its touching line, one end shallower.
+    """The back wall stands 20 further out at the right: one end is shallower.
 
     1500 between square walls, less both gaps of 2: 1496.
     """

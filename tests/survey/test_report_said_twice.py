@@ -89,6 +89,19 @@ def test_of_two_gaps_the_one_that_is_not_kept_is_said(right, comes_out):
         )
 
 
+@pytest.mark.parametrize(("width", "comes_out"), [(600, None), (560, "40 mm")])
+def test_what_two_walls_leave_between_two_cabinets_is_said(width, comes_out):
+    """1500 less gaps of 50 at both walls, less 800 and 600, leaves nothing; with 560, 40 mm between them."""
+    size = "height 500 depth 480 bottom 330"
+    report = report_of(
+        f"cabinet one width 800 {size}, left meets left filler gap 50, right meets two net",
+        f"cabinet two width {width} {size}, left meets one net, right meets right filler gap 50",
+    )
+    said = [one.says for one in found(report, 510)]
+    at_the_joint = f"the gap at the left of `two` comes out at {comes_out}, not at the 0 mm asked for"
+    assert said == ([] if comes_out is None else [at_the_joint])
+
+
 # --- Past the corner: the wall's length is not read here, as on a wall with one corner
 
 OPEN = without(ALCOVE, "length", "straightedge back")
