@@ -29,6 +29,8 @@ from survey.report.context import Context
 from survey.report.structs import NextReading, SuspectReport
 from survey.slips import likely_slips
 
+MOST_SAID: Final = 4
+"""Of a group of which one is wrong, how many are said in words, the likeliest first; all are in the report."""
 FALSE_ALARM: Final = 0.01
 """Chance that a survey of good readings is doubted for one of them (shared out over all that are tested)."""
 
@@ -80,7 +82,9 @@ def findings_of(judged: Judged, context: Context, told: tuple[NextReading, ...])
             continue
         telling = next((one for one in told if set(one.tells) == set(suspect.records)), None)
         do = f"one more reading tells which: {telling.name}" if telling else "read them again, one by one"
-        yield finding(402, suspect.records, what="; ".join(looks), do=do)
+        more = [f"and {len(looks) - MOST_SAID} more"] if len(looks) > MOST_SAID + 1 else []
+        said = looks[:MOST_SAID] if more else looks
+        yield finding(402, suspect.records, what="; ".join([*said, *more]), do=do)
     if not judged.suspects and judged.doubts.misfit.fails:
         value, freedom = judged.doubts.misfit.value, judged.doubts.misfit.freedom
         yield finding(
