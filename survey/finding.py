@@ -204,6 +204,36 @@ NUMBERS: dict[int, tuple[Severity, str, str]] = {
         "move one of them {by} away from the other",
     ),
     535: ("hint", "`{cut_out}` is not cut in `{piece}`: {why}", "mark it out by hand"),
+    536: (
+        "hint",
+        "the {end} front corner of `{piece}` stays square: that end meets {meets}",
+        "shape only corners at open ends",
+    ),
+    537: (
+        "stops",
+        "the {shape} of {size} at the {end} front corner of `{piece}` is more than its edges have room for",
+        "make it {most} or less",
+    ),
+    538: (
+        "doubt",
+        "the {type} `{seam}` of `{piece}` falls {where} `{cut_out}`",
+        "move it {moves}",
+    ),
+    539: (
+        "doubt",
+        "the gap behind `{piece}` at its {edge} opens to {gap}, and its cover hides {hides}",
+        "let the cover be {more} thicker, or scribe that edge",
+    ),
+    540: (
+        "doubt",
+        "`{piece}` has {gap} at its {edge}: solid surface wants {least} at the least to move",
+        "leave {more} more there (Architectural Woodwork Standards, 1st edition, as quoted; not seen itself)",
+    ),
+    541: (
+        "doubt",
+        "`{piece}` stands {out} past its cabinet at its {edge}: {most} is the most at {thickness} thick",
+        "take {less} off, or put a bracket under it ({source})",
+    ),
     542: (
         "hint",
         "`{piece}` goes in by two motions only, one after the other: {obstacle} bars a straight one",
