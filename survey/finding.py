@@ -119,12 +119,12 @@ NUMBERS: dict[int, tuple[Severity, str, str]] = {
     ),
     512: (
         "doubt",
-        "`{obstacle}` on wall `{wall}` is not worked around, and `{piece}` meets that wall",
+        "`{obstacle}` on wall `{wall}` is not worked around by what meets that wall",
         "look whether it is in the way; only casing, sills and baseboards are worked out so far",
     ),
     513: (
         "hint",
-        "`{obstacle}` stands at wall `{wall}`, which `{piece}` meets; whether they clear is not worked out",
+        "`{obstacle}` stands at wall `{wall}`; whether what meets that wall clears it is not worked out",
         "check it by hand",
     ),
     514: ("doubt", "`{piece}` goes in with a chance of {chance} only", "{do}"),

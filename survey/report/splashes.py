@@ -223,9 +223,7 @@ def _outlets(context: Context, piece: Splash, wall: str, low: float, high: float
             continue
         up = context.room.feature_height(one.name)
         if up is None:
-            context.note(
-                finding(513, [piece.id, one.id], [piece.name], obstacle=one.name, wall=wall, piece=piece.name)
-            )
+            context.note(finding(513, [one.id], [piece.name], obstacle=one.name, wall=wall))
             continue
         height, middle = mm(one.plate_height), float(up.mean[0])
         if middle - height / 2 >= high or middle + height / 2 <= low:

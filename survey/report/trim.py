@@ -74,9 +74,8 @@ def _not_worked_around(
             number = 513
         else:
             continue
-        yield finding(
-            number, [piece.id, one.id], [piece.name], obstacle=one.name, wall=one.wall, piece=piece.name
-        )
+        # Without the piece in words and records, it is said once of all that meet the wall.
+        yield finding(number, [one.id], [piece.name], obstacle=one.name, wall=one.wall)
 
 
 def _obstacles(context: Context, walls: set[str]) -> Iterator[TrimPlan]:

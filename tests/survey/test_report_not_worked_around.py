@@ -55,3 +55,18 @@ def test_a_box_under_crown_is_told_by_how_much_it_is_too_high():
     (said,) = found(report_of(f"{CROWN} bottom 1950 top 2400", LINEN), 549)
     assert said.says == "`linen` reaches 50 mm up past the underside of `cornice`"
     assert "make it 50 mm lower" in said.do
+
+
+@pytest.mark.parametrize(("line", "number"), [(COLUMN, 512), (TOILET, 513)])
+def test_one_obstacle_is_one_finding_however_many_pieces_meet_its_wall(line, number):
+    (said,) = found(report_of(line.format("back"), COUNTER, LINEN, END, HUNG), number)
+    assert set(said.pieces) == {"counter", "linen", "end", "hung"}
+    assert len(said.records) == 1
+
+
+@pytest.mark.parametrize(("bottom", "is_said"), [(900, False), (750, True)])
+def test_a_mirror_says_nothing_of_a_cabinet_without_a_place_that_ends_below_it_anyhow(bottom, is_said):
+    """700 high and up to 100 for the floor: from 800 up nothing can meet."""
+    base = "cabinet base width 600 height 700 depth 500"
+    glass = f"mirror m width 600 height 800 thickness 5 on back along 50 from left-back bottom {bottom}"
+    assert bool(found(report_of(base, glass), 513)) == is_said
