@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import difflib
+import re
 from collections.abc import Iterable, Mapping, Sequence
+from typing import Final
 
 import msgspec
 
@@ -18,6 +20,9 @@ from survey.records.hand import Hand
 from survey.records.limits import refuse_impossible
 
 SHORTEST_ID = 4
+_TOO_LONG: Final = re.compile(r"Expected `str` of length <= (\d+) - at `\$\.(\w+)`")
+_WRONG_NAME: Final = re.compile(r"Expected `str` matching regex .* - at `\$\.(\w+)`")
+"""What the types of the records say of a text that is too long, and of a name with a mark that none has."""
 _TAKING_BACK = frozenset({"cancel", "delete", "erase", "remove", "undo"})
 _LINE_KEEPING = frozenset({"id", "taken", "device", "person", "replaces", "kind"})
 
@@ -174,8 +179,28 @@ class _Notebook:
             record: Record = msgspec.convert({**keeping, **found}, KINDS[kind])
             refuse_impossible(record)
         except (msgspec.ValidationError, SurveyError) as error:
-            return Problem(number, reader.text, None, str(error))
+            return Problem(number, reader.text, None, _plainly(str(error)))
         return record
+
+
+def _plainly(error: str) -> str:
+    """Say in words what a field's type says of it; a person who types knows no pattern of characters.
+
+    >>> _plainly("Expected `str` of length <= 80 - at `$.material`")
+    'material: expected at most 80 characters: shorten it'
+    """
+    limit = _TOO_LONG.fullmatch(error)
+    if limit:
+        return f"{_spoken(limit[2])}: expected at most {limit[1]} characters: shorten it"
+    pattern = _WRONG_NAME.fullmatch(error)
+    if pattern:
+        name = _spoken(pattern[1])
+        return f"{name}: expected 1 to 40 letters, digits, - or _ with no space, comma, colon or quote in it"
+    return error
+
+
+def _spoken(field: str) -> str:
+    return field.replace("_", " ")
 
 
 def _corrected(reader: Reader) -> tuple[int | None, list[str]]:

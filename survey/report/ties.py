@@ -69,7 +69,8 @@ def ties_of(context: Context) -> list[Tie]:
         for kind, ties in _TIES.items():
             if isinstance(piece, kind):
                 for tie in ties(context, piece):
-                    found.setdefault(tie.relation, tie)
+                    if tie.relation.thing != tie.relation.other:  # its own finding says what rests on itself
+                        found.setdefault(tie.relation, tie)
     if any(one.other == HIGH_POINT for one in found):
         tie = _tie(HIGH_POINT, "is measured after", LEVEL_LINE, "drops to the floor are read from the line")
         found[tie.relation] = tie

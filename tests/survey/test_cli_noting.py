@@ -3,7 +3,8 @@
 import pytest
 from cli_bench import LINES, new_survey, records_in, run
 
-from survey.records import Job, LengthReading, TypedLength, Withdrawal
+from survey.dictation import DictationError, dictate
+from survey.records import Job, LengthReading, Survey, TypedLength, Withdrawal
 
 
 def test_new_makes_a_file_with_its_job(tmp_path):
@@ -211,3 +212,16 @@ def test_a_text_may_still_be_one_word_before_another_clause(tmp_path):
     file = new_survey(tmp_path)
     result = run("add", file, "top t on v thickness 1 material oak grain along width")
     assert result.exit_code == 0
+
+
+@pytest.mark.parametrize(
+    ("line", "says"),
+    [
+        ("cabinet con:left width 10 height 10 depth 10", "name: expected 1 to 40 letters, digits"),
+        (f"shelf s width 10 height 10 thickness 1 material {'w' * 81}", "at most 80 characters: shorten it"),
+    ],
+)
+def test_what_a_field_does_not_take_is_said_in_words(line, says):
+    with pytest.raises(DictationError, match=says) as refused:
+        dictate(["job J in inches to 1/16", line], Survey([]))
+    assert not {"regex", "`str`", "$."} & set(str(refused.value).split())
