@@ -195,6 +195,8 @@ def step_report(
     if answer.verdict != "goes":
         number = 570 if answer.verdict == "does not go" else 571
         do = " or ".join(helps) or "find another way in, or make it in parts"
+        if past == "round":
+            do = f"try whether it goes tilted, one end up: that is not worked out; else {do}"
         words = {"piece": piece.name, "where": where, "room": room, "known": known, "do": do}
         context.note(finding(number, [piece.id, *records], [piece.name], **words))
     return WayStepReport(
