@@ -20,6 +20,8 @@ from survey.report.structs import NamedDimension, PieceReport
 
 CAULK: Final = 3.175
 """mm of a cover's thickness that the caulk takes, 1/8 in (common practice, no source)."""
+NEARLY: Final = 0.5
+"""mm by which a seam may be too near to a cut-out before it is said."""
 AWS: Final = "Architectural Woodwork Standards, 1st edition, as quoted; not seen itself"
 SOLID_GAP: Final = 3.175
 """mm, 1/8 in: the least gap of solid surface at a wall (the same)."""
@@ -171,6 +173,8 @@ def _too_near(
     if found is None:
         return
     hit, back, on = found
+    if min(-back, on) < NEARLY:
+        return  # as near as anybody sets out a joint
     low, high = dict(cut_outs)[hit.by]
     up = context.printer.up
     is_in = low < at < high and one.type != "board joint"

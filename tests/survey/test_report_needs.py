@@ -207,13 +207,7 @@ def test_what_does_not_exist_is_named_once(line, number, says):
 @pytest.mark.parametrize(
     ("lines", "says"),
     [
-        (
-            (
-                LINEN,
-                COUNTER.replace("left meets left scribed", "left meets linen net gap 2"),
-            ),
-            "meets `linen`",
-        ),
+        ((HUNG, END.replace("back meets back", "back meets hung")), "`hung`"),
         ((CASING, COUNTER.replace("left meets left", "left meets trim")), "meets `trim`"),
         ((COUNTER.replace("left scribed", "left filler"),), "asks for a filler"),
         (("cabinet box width 600 height 700 depth 500 bottom 100, left meets left scribed",), "a box's side"),
