@@ -27,6 +27,8 @@ TOUCHES: Final = 1e-6
 """mm; blanks and edges nearer than this touch: what is left of adding up sizes."""
 MOST_BLANKS: Final = 400
 """Blanks that are laid out at once; more are a slip in a quantity."""
+SQUARE_FOOT: Final = 304.8**2
+"""mm²"""
 
 
 @dataclass(frozen=True)
@@ -279,7 +281,8 @@ def _proof(blanks: Sequence[Blank], sheets: Sequence[Sheet], kerf: float) -> str
     need = math.fsum((one.length + grow) * (one.width + grow) for one in blanks)
     have = math.fsum(one.quantity * (one.length + grow) * (one.width + grow) for one in sheets)
     if need > have * (1 + 1e-12):
-        return f"they need {need / 1e6:.2f} m² and there are {have / 1e6:.2f}"
+        feet = f"{need / SQUARE_FOOT:.1f} and {have / SQUARE_FOOT:.1f} sq ft"
+        return f"all that is cut from it needs {need / 1e6:.2f} m², and there are {have / 1e6:.2f} ({feet})"
     long, wide = max(one.length for one in sheets), max(one.width for one in sheets)
     large = [
         one for one in blanks if not one.free and 2 * one.length + kerf > long and 2 * one.width + kerf > wide

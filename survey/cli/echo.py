@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import TYPE_CHECKING, Final, Literal
 
-from survey.quantity import Step, write_both
+from survey.quantity import Step, write_both, write_length
 
 if TYPE_CHECKING:
     from survey.records import Record, Station, Survey, TypedLength
@@ -14,6 +14,7 @@ SHORT: Final = 8
 
 # Finer than any tape, so that an echo never rounds what was read.
 _EXACT: Final = {"in": Step(Fraction(127, 5 * 128), "in"), "mm": Step(Fraction(1, 10), "mm")}
+_INCH: Final = Fraction(127, 5)
 _NO_VALUES: Final = frozenset({"sd"})
 
 
@@ -64,6 +65,8 @@ def values_in_both(record: Record, unit: Literal["in", "mm"]) -> str:
 
 
 def _both(length: TypedLength, unit: Literal["in", "mm"]) -> str:
+    if unit == "in" and length.unit == "in" and (length.mm / _EXACT[unit].mm).denominator > 1:  # by a caliper
+        return f"{float(length.mm / _INCH):.6g} in ({write_length(length.mm, _EXACT['mm'])})"
     return write_both(length.mm, _EXACT[unit])
 
 

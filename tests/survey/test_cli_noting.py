@@ -73,6 +73,13 @@ def test_an_echo_does_not_round_what_was_read(tmp_path):
     assert "reads 60 1/64 in" in result.stdout.splitlines()[1]
 
 
+def test_an_echo_of_decimal_inches_makes_no_fraction_of_them(tmp_path):
+    """1.27 in is 32.258 mm; 1 35/128 would be 1.2734."""
+    line = "stock w walnut board length 72 1/2 width 9 thickness 1.27"
+    result = run("add", new_survey(tmp_path), line)
+    assert "length 72 1/2 in (1841.5 mm), width 9 in (228.6 mm), thickness 1.27 in (32.3 mm)" in result.stdout
+
+
 @pytest.mark.parametrize("way", ["file", "pipe"])
 def test_add_takes_notes_from_a_file_or_a_pipe(tmp_path, way):
     file, notes = new_survey(tmp_path), tmp_path / "notes.txt"
