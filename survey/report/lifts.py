@@ -33,7 +33,7 @@ def lift_report(context: Context, piece: Piece, told: PieceReport, whole: Carrie
             return None
         kilograms = weigh([(material, _volume(piece, told, whole))])
     who = lift(kilograms, hung=_hangs(piece))
-    weight = _weight(context, kilograms)
+    weight = weight_words(context, kilograms)
     if who.people != 1:
         do = "; ".join(_calls_for(who))
         context.note(finding(575, [piece.id], [piece.name], piece=piece.name, weight=weight, do=do))
@@ -53,7 +53,7 @@ def _hangs(piece: Piece) -> bool:
     return isinstance(piece, Mirror) or (isinstance(piece, BoxPiece) and piece.bottom is not None)
 
 
-def _weight(context: Context, kilograms: float) -> str:
+def weight_words(context: Context, kilograms: float) -> str:
     """Say a weight, rounded up: in the job's own unit first."""
     metric, imperial = f"{int(-(-kilograms // 1))} kg", f"{int(-(-kilograms * POUNDS // 1))} lb"
     job = context.survey.job

@@ -12,6 +12,7 @@ from survey.records import BoxPiece, Electrical, Mirror, Splash, Top
 from survey.report.as_typed import as_typed, typed_sizes
 from survey.report.boxes import HANGING, fitted_box, rests_on, walls_of
 from survey.report.context import Context, NotReady, mm, not_made, not_said
+from survey.report.lifts import weight_words
 from survey.report.needs import need_mark, need_place
 from survey.report.planning import reflecting_edge
 from survey.report.room_for import too_high
@@ -55,16 +56,16 @@ def mirror_report(context: Context, piece: Mirror) -> PieceReport:
         finished=sizes,
         blank=sizes,
         measures=tuple(_mirror_measures(context, piece, plan, hung)),
-        cautions=(*HANGING, CABLES, _weight(piece, hung)),
+        cautions=(*HANGING, CABLES, _weight(context, piece, hung)),
         readings=context.readings_of({piece.wall}, others | {one.name for one in plan.things}),
     )
 
 
-def _weight(piece: Mirror, hung: HungMirror) -> str:
+def _weight(context: Context, piece: Mirror, hung: HungMirror) -> str:
     kilograms = hung.kilograms if piece.kilograms is None else piece.kilograms
-    told = f"It weighs {kilograms:.1f} kg"
+    told = f"It weighs {weight_words(context, kilograms)}"
     if piece.kilograms is None:
-        told = f"As glass it weighs about {kilograms:.1f} kg, more with a frame"
+        told = f"As glass it weighs about {weight_words(context, kilograms)}, more with a frame"
     return f"{told}: two people lift it." if kilograms >= TWO_LIFT else f"{told}."
 
 
