@@ -73,7 +73,7 @@ def top_report(context: Context, piece: Top) -> PieceReport:
         piece.material,
         piece.grain,
         piece.quantity,
-        f"front edge and {plan.datum}",
+        f"front edge and {plan.datum}" + _centre_of(piece, plan),
         _rule(context, piece, plan),
         flat.finished,
         flat.blank,
@@ -273,6 +273,11 @@ def _words(piece: Top, plan: TopPlan) -> Words:
         plan.datum == "right end",
         {side: edge.at.deep for side, edge in plan.edges.items() if edge.at is not None},
     )
+
+
+def _centre_of(piece: Top, plan: TopPlan) -> str:
+    """Say whose centre line it is: a top that lies on two cabinets has its own elsewhere."""
+    return f" of `{piece.on}`" if piece.on is not None and plan.datum == "centre line" else ""
 
 
 def _rule(context: Context, piece: Top, plan: TopPlan) -> str:

@@ -84,3 +84,16 @@ def test_an_end_that_is_shallower_than_the_other_is_told_where_it_comes_to_its_o
     ]
     measures = {one.name: one.size.mm for one in piece(report_of(BETWEEN, room=room), "between").measures}
     assert measures["finished width at the back"] == pytest.approx(1496, abs=1.5)
+
+
+def test_a_centre_line_is_said_to_be_its_cabinets_where_the_top_runs_on_past_it():
+    """A cabinet 600 wide, 50 from the left wall: its middle is at 350, that of the top at 750 of 1500."""
+    box = "cabinet box width 600 height 700 depth 480 bottom 100, left meets left filler gap 50"
+    ends = "left meets left net gap 2, right meets right net gap 2, back meets back scribed"
+    room = [*alcove(90, 90), "lean left along 480 from left-back low 100 high 900 in 0"]
+    top = piece(report_of(box, f"top lid on box thickness 30 overhang 20, {ends}", room=room), "lid")
+    assert top.datum == "front edge and centre line of `box`"
+    left = next(
+        one.size.mm for one in top.measures if one.name == "centre line to the left end, at the front"
+    )
+    assert left == pytest.approx(348, abs=3)
