@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import permutations
 from typing import Final
 
@@ -149,7 +149,10 @@ def round_corner(box: Box, first: float, second: float, height: float | None = N
     -----
     A rectangle L x t at an angle a to y = 0, both ends on the outer walls, is
     ``first sin a + second cos a - L sin a cos a - t`` off the inner corner, and no place in the corner is
-    farther off. It need not turn where it is carried sideways in one of the passages.
+    farther off. It need not turn where it is carried sideways in one of the passages. Where it does not go
+    level and the height is known, it is tried with one end raised: a box L long and h high, raised by b,
+    takes ``L cos b + h sin b`` of the plan and ``L sin b + h cos b`` of the height. Every degree is tried,
+    so at its very limit it may go although the answer is no.
 
     Examples
     --------
@@ -174,7 +177,29 @@ def round_corner(box: Box, first: float, second: float, height: float | None = N
                 for turn in _even(first, second, across, ahead)
             ),
         ]
-    return best(answers)
+    level = best(answers)
+    if height is None or level.verdict == "goes":
+        return level
+    return best([level, *_raised(box, first, second, height)])
+
+
+def _raised(box: Box, first: float, second: float, height: float) -> Iterator[Passing]:
+    """Give for each carry the way round a corner with its leading end raised that leaves most room."""
+    raised = np.radians(np.arange(1, 90))
+    turn = np.radians(np.arange(91))
+    s, c = np.sin(turn), np.cos(turn)
+    for carry, across, up, ahead in box.carries():
+        tall = ahead * np.sin(raised) + up * np.cos(raised)
+        long = (ahead * np.cos(raised) + up * np.sin(raised))[:, None]
+        outside = first * s + second * c - long * s * c - across
+        room = np.maximum(
+            outside, np.maximum(first - (long * c + across * s), second - (long * s + across * c))
+        ).min(axis=1)
+        room = np.where(long[:, 0] >= across, np.minimum(room, height - tall), -np.inf)
+        at = int(room.argmax())
+        if np.isfinite(room[at]):
+            lifted = replace(carry, raised=float(raised[at]))
+            yield _turning(float(long[at, 0]), across, first, second, height - float(tall[at]), lifted)
 
 
 def longest_round_corner(first: float, second: float, thickness: float = 0.0) -> float:

@@ -52,11 +52,12 @@ class Pose:
 @dataclass(frozen=True)
 class Carry:
     """How a box is carried: which of its dimensions is plumb (on stairs: square to the slope), which one goes
-    ahead, and by how much it leans about the way (radians)."""
+    ahead, by how much it leans about the way, and by how much its leading end is raised (radians)."""
 
     up: Axis
     ahead: Axis
     lean: float = 0.0
+    raised: float = 0.0
 
 
 @dataclass(frozen=True, eq=False)

@@ -195,8 +195,6 @@ def step_report(
     if answer.verdict != "goes":
         number = 570 if answer.verdict == "does not go" else 571
         do = " or ".join(helps) or "find another way in, or make it in parts"
-        if past == "round":
-            do = f"try whether it goes tilted, one end up: that is not worked out; else {do}"
         words = {"piece": piece.name, "where": where, "room": room, "known": known, "do": do}
         context.note(finding(number, [piece.id, *records], [piece.name], **words))
     return WayStepReport(
@@ -239,6 +237,8 @@ def how_carried(state: Carried, passing: Passing) -> str:
         words = dict(zip(order, ("flat", "on edge", "on end"), strict=True))[up]
     else:
         words = {"height": "upright", "depth": "on its back", "width": "on its side"}[up]
+    if carry.raised:
+        words = f"{words}, its leading end raised by {round(math.degrees(carry.raised))}°"
     return f"{words}, leaned over by {lean}°" if lean else words
 
 

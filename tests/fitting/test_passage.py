@@ -281,3 +281,22 @@ def test_poses_of_a_turn_touch_no_wall(answer):
 def test_what_cannot_be_is_refused(call, expected):
     with pytest.raises(BadInput, match=expected):
         call()
+
+
+@pytest.mark.parametrize("height", [2405.0, 2395.0])
+def test_a_long_panel_goes_round_a_corner_with_one_end_raised(height):
+    """By hand: 2452 x 561 x 18 on edge, raised by 60 degrees, takes 2452 cos 60 + 561 sin 60 = 1711.8 of
+    the plan and 2452 sin 60 + 561 cos 60 = 2404.0 of the height; on end it is too high for either."""
+    panel = Box(2452.0, 561.0, 18.0)
+    raised = round_corner(panel, 800.0, 750.0, height)
+    assert raised.verdict == "goes"
+    assert raised.carry is not None
+    b = raised.carry.raised
+    tall, long = 2452 * math.sin(b) + 561 * math.cos(b), 2452 * math.cos(b) + 561 * math.sin(b)
+    assert tall <= height
+    assert long < longest_round_corner(800.0, 750.0, 18.0)
+
+
+def test_raised_under_a_low_ceiling_it_does_not_go():
+    """Under 1000 it can be raised by 11 degrees at the most, 2452 sin b + 561 cos b, and stays 2514 long."""
+    assert round_corner(Box(2452.0, 561.0, 18.0), 800.0, 750.0, 1000.0).verdict == "does not go"
