@@ -30,7 +30,7 @@ from survey.report.structs import NextReading, SuspectReport
 from survey.slips import likely_slips
 
 MOST_SAID: Final = 4
-"""Of a group of which one is wrong, how many are said in words, the likeliest first; all are in the report."""
+"""Of a group of which one is wrong, how many are said, the likeliest first; all are in the report."""
 FALSE_ALARM: Final = 0.01
 """Chance that a survey of good readings is doubted for one of them (shared out over all that are tested)."""
 

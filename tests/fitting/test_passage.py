@@ -291,10 +291,11 @@ def test_a_long_panel_goes_round_a_corner_with_one_end_raised(height):
     raised = round_corner(panel, 800.0, 750.0, height)
     assert raised.verdict == "goes"
     assert raised.carry is not None
-    b = raised.carry.raised
-    tall, long = 2452 * math.sin(b) + 561 * math.cos(b), 2452 * math.cos(b) + 561 * math.sin(b)
-    assert tall <= height
-    assert long < longest_round_corner(800.0, 750.0, 18.0)
+    b, sizes = raised.carry.raised, {"width": 2452.0, "height": 561.0, "depth": 18.0}
+    ahead, up = sizes.pop(raised.carry.ahead), sizes.pop(raised.carry.up)
+    (across,) = sizes.values()
+    assert ahead * math.sin(b) + up * math.cos(b) <= height
+    assert ahead * math.cos(b) + up * math.sin(b) < longest_round_corner(800.0, 750.0, across)
 
 
 def test_raised_under_a_low_ceiling_it_does_not_go():
