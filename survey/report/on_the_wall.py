@@ -219,7 +219,7 @@ def _cabinets(context: Context, piece: Mirror) -> Iterator[KeptClear]:
 
 
 def _is_well_below(box: BoxPiece, mirror: Mirror) -> bool:
-    """Whether a cabinet ends below a mirror wherever it will stand, on the highest floor that there may be."""
+    """Whether a cabinet ends below a mirror wherever it stands, on the highest floor that may be."""
     floor = 0.0 if box.bottom is not None else FLOOR_RUNS
     return mm(box.bottom) + mm(box.height) + floor <= mm(mirror.bottom)
 

@@ -46,7 +46,7 @@ def test_crown_is_said_where_a_piece_reaches_up_to_it(line, numbers_said):
 
 @pytest.mark.parametrize(("along", "numbers_said"), [(300, []), (900, [506])])
 def test_a_cabinet_is_held_against_a_column_whose_place_was_read(along, numbers_said):
-    """The cabinet hangs from 897 to 1497: a column 100 wide about 300 is clear of it, one about 900 is not."""
+    """The cabinet hangs from 897 to 1497: a column 100 wide about 300 is clear of it, one at 900 not."""
     report = report_of(COLUMN.format("back"), f"position column along {along} from left-back up 800", HUNG)
     assert numbers(report) == numbers_said
 
