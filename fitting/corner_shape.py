@@ -6,7 +6,7 @@ Frame of the piece: x right, y to the back, mm; the outline runs counter-clockwi
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -18,6 +18,8 @@ from fitting.errors import BadInput
 FloatArray = NDArray[np.float64]
 End = Literal["left", "right"]
 
+OFF = 0.02
+"""mm; a chord is off its arc by no more: below any saw."""
 SAME = 1e-6
 """mm; a corner this near to the front's line lies on it."""
 
@@ -92,6 +94,30 @@ def shape_corners(
         arc = math.pi - _angle(before, after)
         bulges += [math.tan(arc / 4) if corner.shape == "radius" else 0.0, 0.0]
     return np.array(points), tuple(bulges)
+
+
+def drawn_out(ring: FloatArray, bulges: Sequence[float]) -> FloatArray:
+    """Return a ring (m, 2) with its arcs in chords no more than 0.02 mm off them.
+
+    >>> ring = np.array([(0.0, 0.0), (100.0, 0.0), (100.0, 50.0), (50.0, 100.0), (0.0, 100.0)])
+    >>> drawn = drawn_out(ring, (0.0, 0.0, math.tan(math.pi / 8), 0.0, 0.0))
+    >>> len(drawn) > 20, bool(np.abs(np.hypot(*(drawn[2:-1] - 50.0).T) - 50.0).max() < 1e-9)
+    (True, True)
+    """
+    points: list[FloatArray] = []
+    for start, end, bulge in zip(ring, np.roll(ring, -1, axis=0), bulges, strict=True):
+        points.append(start)
+        if not bulge:
+            continue
+        arc, chord = 4 * math.atan(bulge), end - start
+        radius = float(np.hypot(*chord)) / 2 / math.sin(arc / 2)
+        left = np.array([-chord[1], chord[0]]) / np.hypot(*chord)
+        centre = (start + end) / 2 + left * radius * math.cos(arc / 2)
+        first = math.atan2(start[1] - centre[1], start[0] - centre[0])
+        steps = max(2, math.ceil(abs(arc) / (2 * math.acos(1 - min(OFF / abs(radius), 1.0)))))
+        turns = first + arc * np.arange(1, steps) / steps
+        points += list(centre + abs(radius) * np.column_stack([np.cos(turns), np.sin(turns)]))
+    return np.array(points)
 
 
 def _tangent(outline: FloatArray, vertex: int, end: End, corner: ShapedCorner) -> float:

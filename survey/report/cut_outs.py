@@ -9,9 +9,9 @@ from itertools import combinations
 import numpy as np
 from msgspec.structs import replace
 
+from fitting.corner_shape import FloatArray, drawn_out
 from fitting.cut_out import CutOutPlan, FittedCutOut, fit_cut_outs
 from fitting.notch import Side
-from fitting.outline import FittedOutline
 from fitting.placement import Spotted
 from survey.finding import Finding, finding
 from survey.records import BoughtItem, CutOut, Piece, Top
@@ -51,8 +51,11 @@ def with_cut_outs(context: Context, piece: Piece, told: PieceReport) -> PieceRep
         context.note(*(_not_cut(piece, one) for one in records))
         return told
     fitted, words = context.outlines[piece.name]
-    cuts = [_cut(context, piece, one, fitted) for one in records]
-    found = fit_cut_outs(fitted.outline, [one.plan for one in cuts])
+    wood = np.array(told.outline, dtype=np.float64) if told.outline else fitted.outline
+    if told.bulges:
+        wood = drawn_out(wood, told.bulges)
+    cuts = [_cut(context, piece, one, wood) for one in records]
+    found = fit_cut_outs(wood, [one.plan for one in cuts])
     context.note(*_remarks(context, piece, cuts, found, words))
     reports = tuple(_report(context, piece, *one, words) for one in zip(cuts, found, strict=True))
     known = {one.record.over: one.unsure for one in cuts if one.unsure}
@@ -72,11 +75,11 @@ def _not_cut(piece: Piece, one: CutOut) -> Finding:
     return finding(535, [piece.id, one.id], [piece.name], cut_out=one.name, piece=piece.name, why=why)
 
 
-def _cut(context: Context, piece: Piece, one: CutOut, fitted: FittedOutline) -> _Cut:
+def _cut(context: Context, piece: Piece, one: CutOut, wood: FloatArray) -> _Cut:
     """Return a cut-out's plan; refuse the piece where its size or place is not said."""
     width, depth, radius = _size(context, piece, one)
-    left, right = float(fitted.outline[:, 0].min()), float(fitted.outline[:, 0].max())
-    front, back = float(fitted.outline[:, 1].min()), float(fitted.outline[:, 1].max())
+    left, right = float(wood[:, 0].min()), float(wood[:, 0].max())
+    front, back = float(wood[:, 1].min()), float(wood[:, 1].max())
     unsure = 0.0
     if one.over is not None:
         x, unsure = _over(context, piece, one, one.over)

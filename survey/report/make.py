@@ -61,7 +61,7 @@ from survey.report.splashes import splash_report
 from survey.report.spoilt import makes_no_room
 from survey.report.stock import with_stock
 from survey.report.structs import FitReport, OrderStep, PieceReport, RoomReport
-from survey.report.top_rules import with_top_rules
+from survey.report.top_rules import with_corners, with_top_rules
 from survey.report.tops import top_report
 from survey.report.uprights import panel_report
 from survey.report.way_in import with_way
@@ -182,7 +182,8 @@ def _answered(context: Context, piece: Piece) -> PieceReport:
         told: PieceReport = with_rough(context, piece, ANSWERS.get(type(piece), as_typed)(context, piece))
         told = with_way_out(context, piece, told)
         told = with_back_holes(context, piece, told)
-        told = with_cut_outs(context, piece, with_entry(context, piece, told))
+        told = with_corners(context, piece, with_entry(context, piece, told))
+        told = with_cut_outs(context, piece, told)
         told = with_top_rules(context, piece, told)
     except NotReady as refusal:
         stops = refusal.findings

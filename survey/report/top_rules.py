@@ -13,7 +13,7 @@ from fitting.errors import BadInput
 from fitting.seam import Barred, barred, best_seam, moves
 from survey.finding import Finding, finding
 from survey.records import Piece, Seam, Shelf, Top
-from survey.report.context import Context, NotReady, mm, not_said
+from survey.report.context import Context, NotReady, mm, not_made, not_said
 from survey.report.flat import Words
 from survey.report.rough import stock_for
 from survey.report.structs import NamedDimension, PieceReport
@@ -25,28 +25,29 @@ NEARLY: Final = 0.5
 AWS: Final = "Architectural Woodwork Standards, 1st edition, as quoted; not seen itself"
 SOLID_GAP: Final = 3.175
 """mm, 1/8 in: the least gap of solid surface at a wall (the same)."""
-CANTILEVER: Final = ((19.0, 304.8), (12.7, 152.4))
-"""Solid surface: from which thickness (mm; 3/4, 1/2 in) how far it may stand out unsupported (12, 6 in)."""
+CANTILEVER: Final = ((19.0, 304.8), (0.0, 152.4))
+"""Solid surface: from which thickness (mm; 3/4 in, else as at 1/2) how far it may go free (12, 6 in)."""
 
 
 def with_top_rules(context: Context, piece: Piece, told: PieceReport) -> PieceReport:
-    """Tell shaped corners and seams of what is cut flat, and what a top's material and covers ask."""
+    """Tell the seams of what is cut flat, its cut-outs told before, and what a top must keep to."""
     if not isinstance(piece, Top | Shelf) or piece.name not in context.outlines or not told.outline:
         return told
     words = context.outlines[piece.name][1]
     told = replace(told, seams=tuple(_seams(context, piece, told, words)))
     context.note(*_longer_than_stock(context, piece, told, words))
-    if not isinstance(piece, Top):
-        return told
-    context.note(*_covers(context, piece), *_material(context, piece, told))
-    return _shaped(context, piece, told)
+    if isinstance(piece, Top):
+        context.note(*_covers(context, piece), *_material(context, piece, told))
+    return told
 
 
 # Corners
 
 
-def _shaped(context: Context, piece: Top, told: PieceReport) -> PieceReport:
-    """Shape the front corners that are asked for at open ends; the blank stays square."""
+def with_corners(context: Context, piece: Piece, told: PieceReport) -> PieceReport:
+    """Shape a top's front corners that are asked for at open ends; the blank stays square."""
+    if not isinstance(piece, Top) or not told.outline:
+        return told
     asked: dict[End, ShapedCorner] = {}
     ends: tuple[End, ...] = ("left", "right")
     for end in ends:
@@ -133,17 +134,29 @@ def _seams(context: Context, piece: Piece, told: PieceReport, words: Words) -> I
             if deep is None:
                 what = f"how far from the front the joint `{one.name}` is"
                 raise NotReady(not_said(piece, what, "say `from front`", one.id))
+            _refuse_off(context, piece, one, deep, *_span(told.outline, 1))
             yield context.printer.named(f"{one.type} {one.name}, {words.deep_from}", deep)
             context.note(*_too_near(context, piece, one, told, deep, 1, ("to the front", "to the back")))
         else:
             if across is None:
                 what = f"from which end, and how far, the {one.type} `{one.name}` is"
                 raise NotReady(not_said(piece, what, "say `along ... from left end`", one.id))
+            _refuse_off(context, piece, one, across, left, right)
             yield context.printer.named(f"{one.type} {one.name}, {words.across_from}", sign * across)
             if one.type == "seam" or deep is None or _reaches(told, deep, mm(one.size) / 2):
                 context.note(
                     *_too_near(context, piece, one, told, across, 0, ("to the left", "to the right"))
                 )
+
+
+def _refuse_off(context: Context, piece: Piece, one: Seam, at: float, low: float, high: float) -> None:
+    """Refuse a seam that does not lie on its piece."""
+    if not low < at < high:
+        off = context.printer.up(max(low - at, at - high)).text
+        why = f"the {one.type} `{one.name}` lies {off} off it"
+        raise NotReady(
+            not_made(piece, why, f"count it anew: it is {context.printer.near(high - low).text} there")
+        )
 
 
 def _across(piece: Piece, one: Seam, left: float, right: float) -> float | None:
@@ -177,6 +190,12 @@ def _too_near(
         return  # as near as anybody sets out a joint
     low, high = dict(cut_outs)[hit.by]
     up = context.printer.up
+    first, last = _span(told.outline, axis)
+    ways_out = [
+        f"{up(abs(by)).text} {way}"
+        for by, way in zip((back, on), ways, strict=True)
+        if first < at + by < last
+    ]
     is_in = low < at < high and one.type != "board joint"
     yield finding(
         538,
@@ -187,7 +206,7 @@ def _too_near(
         type=one.type,
         cut_out=hit.by,
         where="in" if is_in else f"{up(min(abs(at - low), abs(at - high))).text} from the edge of",
-        moves=f"{up(-back).text} {ways[0]} or {up(on).text} {ways[1]}",
+        moves=" or ".join(ways_out) or f"out of `{piece.name}`: there is no place for it",
     )
 
 
@@ -242,15 +261,16 @@ def _material(context: Context, piece: Top, told: PieceReport) -> Iterator[Findi
     if piece.rule != "solid surface":
         return
     for edge in told.edges:
-        if edge.finish == "net" and edge.gap is not None and edge.gap.mm < SOLID_GAP - 1e-6:
-            least, more = printer.near(SOLID_GAP).text, printer.up(SOLID_GAP - edge.gap.mm).text
+        gap = edge.gap.mm if edge.gap is not None and edge.finish in ("net", "covered") else 0.0
+        if edge.finish != "open" and gap < SOLID_GAP - 1e-6:
+            least, more = printer.near(SOLID_GAP).text, printer.up(SOLID_GAP - gap).text
             yield finding(
                 540,
                 [piece.id],
                 [piece.name],
                 piece=piece.name,
                 edge=edge.edge,
-                gap=edge.gap.text,
+                gap=f"{printer.down(gap).text} of room",
                 least=least,
                 more=more,
             )

@@ -12,7 +12,7 @@ WIDE = COUNTER.replace("width 700", "width 1000")
 ON = "cabinet base width 600 height 820 depth 450, left meets left filler gap 30"
 SOLID = (
     "top slab on base thickness {} overhang {} end overhang {}, left meets left net gap {}, "
-    "back meets back scribed, worked as solid surface"
+    "back meets back net gap 4, worked as solid surface"
 )
 
 
@@ -69,6 +69,22 @@ def test_a_knot_counts_where_it_lies_beside_a_cut_out():
     assert seam("seam k in counter knot along 240 from right end from front 480 size 30") == []
 
 
+def test_a_seam_off_its_piece_is_refused_and_no_move_leads_off_it():
+    (said,) = found(report_of(COUNTER, "seam s in counter along 720 from right end"), 502)
+    assert "the seam `s` lies" in said.says
+    near = "cut out hole in counter width 60 depth 60 along 80 from right end"
+    (said,) = found(report_of(COUNTER, near, "seam s in counter along 90 from right end"), 538)
+    assert said.do.endswith("to the left")
+    assert "or" not in said.do
+
+
+def test_a_cut_out_is_held_to_the_shaped_corner():
+    """By hand: 60 x 60 about 90, 60 reaches 60 from the end and 30 from the front, 90 together; 200 go."""
+    hole = "cut out hole in counter width 60 depth 60 along 90 from right end from front 60"
+    assert 533 not in numbers(report_of(COUNTER, hole))
+    assert 533 in numbers(report_of(f"{COUNTER} corner right clip 200", hole))
+
+
 @pytest.mark.parametrize(
     ("line", "says"),
     [
@@ -108,7 +124,9 @@ def test_solid_surface_wants_room_at_walls_and_little_overhang():
     """1/8 in at walls; 12 in free at 3/4 in, 6 in at 1/2 in (Architectural Woodwork Standards, quoted)."""
     report = report_of(ON, SOLID.format(19, 25, 320, 2))
     (gap,) = found(report, 540)
-    assert "3 mm" in gap.says
+    assert gap.says.startswith("`slab` has 2 mm of room at its left")
+    scribed = SOLID.replace("back meets back net gap 4", "back meets back scribed")
+    assert "has 0 mm of room at its back" in found(report_of(ON, scribed.format(19, 25, 30, 4)), 540)[0].says
     (out,) = found(report, 541)
     assert "320 mm past its cabinet at its right: 305 mm" in out.says
     fine = report_of(ON, SOLID.format(19, 25, 300, 4))
