@@ -20,6 +20,7 @@ from survey.drawing.piece_words import (
     edge_words,
     grain_axis,
     leave_words,
+    plain,
     printable,
     typeset,
 )
@@ -311,7 +312,7 @@ def _beside(shape: _Shape, where: Where, words: str, *, outside: bool) -> Text:
 
 def _datum(shape: _Shape) -> Iterator[Drawable]:
     """Mark the origin, and the centre line where that is what is measured from."""
-    words, box = printable(shape.piece.datum), shape.box
+    words, box = printable(plain(shape.piece.datum)), shape.box
     if shape.is_box or not shape.piece.datum:
         return
     if "centre line" in words:
@@ -367,8 +368,7 @@ def _cut_outs(shape: _Shape) -> Iterator[Drawable]:
             ((x, around.bottom - over), (x, around.top + over)),
         ):
             yield Polyline(line, role=Role.CENTRE, layer=Layer.REFERENCE)
-        item = f" for {one.item}" if one.item else ""
-        yield Text((x, y), printable(f"{one.name}{item}"), anchor=Anchor.BOTTOM_LEFT, shift=(1.2, 1.2))
+        yield Text((x, y), printable(one.name), anchor=Anchor.BOTTOM_LEFT, shift=(1.2, 1.2))
 
 
 def _centres(shape: _Shape) -> Iterator[Drawable]:

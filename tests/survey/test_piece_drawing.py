@@ -89,7 +89,13 @@ def test_centres_of_cut_outs_are_dimensioned_from_the_datum():
     assert [one.feature for one in found] == [
         pytest.approx(at, abs=1e-6) for at in 2 * [(-700.0, 260.0)] + 2 * [(-700.0, 490.0)]
     ]
-    assert "bowl for basin" in said(piece_drawing(sink_top()))
+    assert {"bowl", "tap"} <= set(said(piece_drawing(sink_top())).split("\n"))
+
+
+def test_a_datum_that_names_a_cabinet_shows_no_marks_around_the_name():
+    named = replace(sink_top(), datum="front edge and centre line of `vanity`")
+    assert "`" not in said(piece_drawing(named))
+    assert "centre line of vanity" in said(piece_drawing(named))
 
 
 @pytest.mark.parametrize("name", DRAWN)
