@@ -13,13 +13,12 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from fitting.cut_out import OFF
 from fitting.errors import BadInput
 
 FloatArray = NDArray[np.float64]
 End = Literal["left", "right"]
 
-OFF = 0.02
-"""mm; a chord is off its arc by no more: below any saw."""
 SAME = 1e-6
 """mm; a corner this near to the front's line lies on it."""
 

@@ -227,7 +227,7 @@ NUMBERS: dict[int, tuple[Severity, str, str]] = {
     540: (
         "doubt",
         "`{piece}` has {gap} at its {edge}: solid surface wants {least} at the least to move",
-        "leave {more} more there (Architectural Woodwork Standards, 1st edition, as quoted; not seen itself)",
+        "leave {more} more there ({source})",
     ),
     541: (
         "doubt",

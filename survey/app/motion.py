@@ -8,7 +8,6 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 from typing import Literal
 
 from survey.drawing.geometry import Box, Point
@@ -106,8 +105,3 @@ def _entry(outline: Sequence[Point], entry: EntryReport) -> Motion:
         places.append((x - dx, y - dy))
     poses = tuple(WayPose(x, y, 0.0) for x, y in reversed(places))
     return Motion("into its place", tuple(outline), poses, entry.barriers)
-
-
-def length_of(motion: Motion) -> float:
-    """Return how far the shape's origin goes, mm."""
-    return sum(math.dist((a.x, a.y), (b.x, b.y)) for a, b in pairwise(motion.poses))

@@ -11,7 +11,7 @@ from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from fitting.edge import FittedEdge
-from fitting.notch import SKIN, Notch, Side
+from fitting.notch import OUTWARD, SKIN, Notch, Side
 from fitting.outline import FittedOutline
 from fitting.piece import NET_GAP
 from fitting.scribe import Scribe
@@ -35,13 +35,6 @@ FloatArray = NDArray[np.float64]
 
 PRINTED_EVERY: Mapping[LengthUnit, float] = {"in": 152.4, "mm": 150.0}
 """mm between the stations that are printed, 6 in: as far apart as a fitter reads gaps."""
-OUTWARD: Mapping[Side, tuple[int, float]] = {
-    "left": (0, -1.0),
-    "right": (0, 1.0),
-    "front": (1, -1.0),
-    "back": (1, 1.0),
-}
-"""Of each side, the axis that it is outward along, and the sign."""
 SAME_LINE = 1e-6
 """mm; vertices of a blank nearer than this to a side's line are on it."""
 

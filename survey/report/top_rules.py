@@ -273,6 +273,7 @@ def _material(context: Context, piece: Top, told: PieceReport) -> Iterator[Findi
                 gap=f"{printer.down(gap).text} of room",
                 least=least,
                 more=more,
+                source=AWS,
             )
     thickness = mm(piece.thickness)
     most = next((limit for from_, limit in CANTILEVER if thickness >= from_ - 0.5), None)

@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 from shapely import Polygon
 
-from fitting.corner_shape import OFF, ShapedCorner, drawn_out, shape_corners
+from fitting.corner_shape import ShapedCorner, drawn_out, shape_corners
+from fitting.cut_out import OFF
 from fitting.errors import BadInput
 
 TOP = np.array([(-900.0, 0.0), (0.0, 0.0), (0.0, 560.0), (-900.0, 560.0)])
