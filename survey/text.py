@@ -31,7 +31,7 @@ __all__ = [
 ]
 
 FORMAT: Final = "scribefit survey"
-VERSION: Final = 2
+VERSION: Final = 3
 SCHEMA_ID: Final = f"urn:scribefit:survey:{VERSION}"
 
 # Bounds on what a stranger's text may cost to read.
@@ -58,7 +58,7 @@ def write_text(survey: Survey, photos: Mapping[str, bytes] | None = None) -> byt
     Examples
     --------
     >>> write_text(Survey([]))
-    b'{\n"format": "scribefit survey",\n"version": 2,\n"records": []\n}\n'
+    b'{\n"format": "scribefit survey",\n"version": 3,\n"records": []\n}\n'
     """
     records = [_line(record) for record in survey.records]
     pictures = [
@@ -91,7 +91,7 @@ def read_text(content: bytes) -> tuple[Survey, dict[str, bytes]]:
     >>> survey, photos = read_text(write_text(Survey([])))
     >>> survey.records, photos
     ((), {})
-    >>> read_text(b'{"format": "scribefit survey", "version": 2, "rec')
+    >>> read_text(b'{"format": "scribefit survey", "version": 3, "rec')
     Traceback (most recent call last):
     survey.errors.TextError: the text ends in the middle, at line 1: it was cut off; get it whole
     """
@@ -110,7 +110,7 @@ def survey_schema() -> dict[str, Any]:
     Examples
     --------
     >>> survey_schema()["$id"]
-    'urn:scribefit:survey:2'
+    'urn:scribefit:survey:3'
     """
     (record,), kinds = msgspec.json.schema_components([AnyRecord], ref_template="#/$defs/{name}")
     for kind in kinds.values():

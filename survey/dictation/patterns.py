@@ -398,8 +398,14 @@ PATTERNS: dict[str, Pattern] = {
     ),
     "as-installed": Pattern(
         "what was really planed off, shimmed or re-cut",
-        "installed {piece} {edge:name} [planed off {planed_off}] [shim {shim}] [remark {remark}]",
-        ("installed vanity-top back planed off 3/32",),
+        "installed {piece} {edge:name} [at {at}] [planed off {planed_off}] [gap {gap}] [shim {shim}] "
+        "[recut {recut}] [remark {remark}]",
+        ("installed vanity-top back at 12 planed off 3/32", "installed vanity right gap 1/8 shim 1/16"),
+    ),
+    "experience": Pattern(
+        "how sure the shop's readings are, from its own jobs as installed",
+        "experience factor {factor} jobs {jobs} edges {edges}",
+        ("experience factor 1.2 jobs 14 edges 52",),
     ),
     "withdrawal": Pattern(
         "takes a record back: by its id, or `last`",

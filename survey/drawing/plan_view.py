@@ -64,7 +64,7 @@ def reading_drawing(report: FitReport, reading: NextReading) -> Drawing:
     --------
     >>> from survey.report.structs import RoomReport, SurfaceReport
     >>> back = SurfaceReport("back", 900.0, ((0.0, 0.0), (1000.0, 0.0)), ())
-    >>> report = FitReport("scribefit fit report", 2, "Bath", "mm", "1 mm", 0.99, "0" * 64,
+    >>> report = FitReport("scribefit fit report", 3, "Bath", "mm", "1 mm", 0.99, "0" * 64,
     ...                    RoomReport(surfaces=(back,)), (), ())
     >>> tape = NextReading("width", "", 1.0, line=((0.0, -9.0), (1000.0, -400.0)), up_mm=900.0)
     >>> [one.text for one in reading_drawing(report, tape).items if isinstance(one, Text)]

@@ -6,8 +6,8 @@ import sqlite3
 from typing import Final
 
 APPLICATION_ID: Final = 0x53666974  # "Sfit", at byte 68 of the file
-VERSION: Final = 2  # `user_version`, at byte 60
-"""Version 2 holds kinds and fields that version 1 had not; the tables are the same."""
+VERSION: Final = 3  # `user_version`, at byte 60
+"""Each version holds kinds and fields that the one before had not; the tables are the same."""
 
 # Bounds on what a stranger's file may cost to read.
 MOST_FILE_BYTES: Final = 2**30

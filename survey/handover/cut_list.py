@@ -81,7 +81,7 @@ def cut_list(report: FitReport) -> bytes:
     --------
     >>> from survey.report.structs import RoomReport
     >>> shelf = PieceReport("shelf", "shelf", "not ready")
-    >>> report = FitReport("scribefit fit report", 2, "Bath", "mm", "1 mm", 0.99, "0" * 64,
+    >>> report = FitReport("scribefit fit report", 3, "Bath", "mm", "1 mm", 0.99, "0" * 64,
     ...                    RoomReport(), (shelf,), ())
     >>> cut_list(report).decode("utf-8-sig").splitlines()[1][:29]
     'shelf,shelf,1,,,not ready,,,,'

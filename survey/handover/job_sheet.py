@@ -92,7 +92,7 @@ def job_sheet(report: FitReport, on_progress: Progress | None = None, *, again: 
     Examples
     --------
     >>> from survey.report.structs import RoomReport
-    >>> report = FitReport("scribefit fit report", 2, "Bath", "mm", "1 mm", 0.99, "0" * 64,
+    >>> report = FitReport("scribefit fit report", 3, "Bath", "mm", "1 mm", 0.99, "0" * 64,
     ...                    RoomReport(), (), ())
     >>> job_sheet(report)[:5], len(job_sheet_pages(report))
     (b'%PDF-', 1)

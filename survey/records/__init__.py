@@ -70,7 +70,7 @@ from survey.records.readings import (
     ThreeSides,
     Tool,
 )
-from survey.records.remarks import AsInstalled, Decision, Note, Photo, Withdrawal
+from survey.records.remarks import AsInstalled, Decision, Experience, Note, Photo, Withdrawal
 from survey.records.room import Area, Assumption, Corner, Job, Layer, Mark, Room, Wall
 from survey.records.survey import Survey
 from survey.records.way import Way
@@ -132,6 +132,7 @@ AnyRecord = (
     | Photo
     | Decision
     | AsInstalled
+    | Experience
     | Withdrawal
 )
 
@@ -168,6 +169,7 @@ __all__ = [
     "Edge",
     "Electrical",
     "End",
+    "Experience",
     "FaceFrame",
     "FalseFront",
     "Feature",

@@ -38,13 +38,34 @@ class Decision(Record, frozen=True, kw_only=True, tag="decision"):
 
 
 class AsInstalled(Record, frozen=True, kw_only=True, tag="as-installed"):
-    """What was really planed off, shimmed or re-cut on the day."""
+    """What was really planed off, shimmed or re-cut on the day, at one place along an edge.
+
+    A photo of it is a `Photo` about the piece.
+    """
 
     piece: Name
     edge: Annotated[str, Meta(max_length=40)]
+    at: Annotated[
+        TypedLength | None,
+        Meta(description="Along the edge, from the end that its stations count from; absent: all of it."),
+    ] = None
     planed_off: TypedLength | None = None
+    gap: Annotated[TypedLength | None, Meta(description="The gap that stayed, where it was cut net.")] = None
     shim: TypedLength | None = None
+    recut: Annotated[
+        TypedLength | None, Meta(description="What was cut off again, because it did not go in.")
+    ] = None
     remark: Sentence = ""
+
+
+class Experience(Record, frozen=True, kw_only=True, tag="experience"):
+    """How sure the shop's readings are, from its own jobs as installed; it replaces the usual figure."""
+
+    factor: Annotated[
+        float, Meta(ge=0.25, le=4.0, description="How many times as far off as foretold its edges were.")
+    ]
+    jobs: Annotated[int, Meta(ge=1, le=100_000, description="Jobs that this rests on.")]
+    edges: Annotated[int, Meta(ge=1, le=1_000_000, description="Edges of them that were measured.")]
 
 
 class Withdrawal(Record, frozen=True, kw_only=True, tag="withdrawal"):

@@ -124,7 +124,7 @@ def answer(survey: Survey) -> tuple[FitReport, Context | None]:
         findings += knots
     report = FitReport(
         "scribefit fit report",
-        2,
+        3,
         job.title if job else "",
         job.unit if job else "in",
         str(step),
@@ -134,6 +134,7 @@ def answer(survey: Survey) -> tuple[FitReport, Context | None]:
         tuple(pieces),
         merged(findings),
         order,
+        len(survey.records),
     )
     return report, context
 

@@ -144,6 +144,10 @@ class CutOutReport(Part, frozen=True):
         tuple[NamedDimension, ...], Meta(description="Material left: front, back, to the ends, to a notch.")
     ] = ()
     support: Annotated[tuple[str, ...], Meta(description="What must carry the top there.")] = ()
+    bulges: Annotated[
+        tuple[float, ...],
+        Meta(description="As those of a piece's outline; with them the ring's curves are true arcs."),
+    ] = ()
 
 
 class PartReport(Part, frozen=True):
@@ -186,6 +190,32 @@ class EntryReport(Part, frozen=True):
     barriers: Annotated[
         tuple[tuple[Point, ...], ...], Meta(description="Rings that it must pass, in the piece's frame.")
     ] = ()
+
+
+class FixingReport(Part, frozen=True):
+    """A place to fasten a piece: a stud behind it, found from the piece's end and from a mark on site."""
+
+    stud: Annotated[str, Meta(description="Its name, or `stud at 14 1/2 in` where it has none.")]
+    across: Annotated[Dimension, Meta(description="Its centre, from the piece's end.")]
+    across_from: Annotated[str, Meta(description="`from the left end`, ...")]
+    off: Annotated[Dimension, Meta(description="Its centre along the wall, from the mark.")]
+    mark: Annotated[str, Meta(description="What can be found on site: `corner left-back`, `casing door`.")]
+    within: Annotated[
+        Dimension, Meta(description="A screw so far off its centre still meets it, at the confidence asked.")
+    ]
+    how: Annotated[Literal["both edges", "centre", "supposed"], Meta(description="How it was found.")]
+
+
+class InstalledReport(Part, frozen=True):
+    """What came out at one place of an edge against what was foretold; all in mm."""
+
+    edge: str
+    what: Literal["planed off", "gap", "shim"]
+    at: Dimension | None
+    foretold: Dimension
+    came_out: Dimension
+    sd_mm: Annotated[float, Meta(description="How sure what was foretold is: one standard deviation.")]
+    record: str = ""
 
 
 class WayPose(Part, frozen=True):
@@ -278,6 +308,10 @@ class PieceReport(Part, frozen=True):
     entry: EntryReport | None = None
     way: tuple[WayStepReport, ...] = ()
     lift: LiftReport | None = None
+    fixings: Annotated[tuple[FixingReport, ...], Meta(description="Studs behind it, from the left.")] = ()
+    installed: Annotated[
+        tuple[InstalledReport, ...], Meta(description="What was put down on the day, against this report.")
+    ] = ()
 
 
 class CornerReport(Part, frozen=True):
@@ -369,7 +403,7 @@ class FitReport(Part, frozen=True):
     """The whole answer."""
 
     format: Literal["scribefit fit report"]
-    version: Literal[2]
+    version: Literal[3]
     title: str
     unit: Literal["in", "mm"]
     step: str
@@ -379,3 +413,4 @@ class FitReport(Part, frozen=True):
     pieces: tuple[PieceReport, ...]
     findings: tuple[Finding, ...]
     order: Annotated[tuple[OrderStep, ...], Meta(description="The day of installation, step by step.")] = ()
+    revision: Annotated[int, Meta(description="Records put down so far: it grows with each change.")] = 0

@@ -149,5 +149,5 @@ def report(*findings: Finding, pieces: tuple[PieceReport, ...] = (PIECE,)) -> Fi
     corner = CornerReport("left-back", 89.512, 0.081, "over 24 in")
     room = RoomReport(corners=(corner,), surfaces=SURFACES, next_readings=(WIDTH,))
     return FitReport(
-        "scribefit fit report", 2, "Vanity", "in", "1/16", 0.99, "0" * 64, room, pieces, findings
+        "scribefit fit report", 3, "Vanity", "in", "1/16", 0.99, "0" * 64, room, pieces, findings
     )

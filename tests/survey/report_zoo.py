@@ -419,7 +419,7 @@ def report(*pieces: PieceReport, step: Step = INCH, findings=None, title="Hall b
     chosen = findings if findings is not None else [f for f in FINDINGS if names & set(f.pieces)]
     return FitReport(
         "scribefit fit report",
-        2,
+        3,
         title,
         step.unit,
         str(step),

@@ -304,7 +304,7 @@ def test_another_reader_sees_strict_tables_and_our_marks(path: Path) -> None:
         assert [sha256(row["content"].encode()).hexdigest() for row in rows] == [row["hash"] for row in rows]
         assert other.execute("PRAGMA journal_mode").fetchone() == ("delete",)
     header = path.read_bytes()[:100]
-    assert int.from_bytes(header[60:64], "big") == 2
+    assert int.from_bytes(header[60:64], "big") == 3
     assert int.from_bytes(header[68:72], "big") == APPLICATION_ID
 
 
@@ -369,8 +369,8 @@ SELECT i AS position, i AS id, i AS kind, i AS taken, i AS content, i AS hash FR
 ALTERED: dict[str, tuple[tuple[str, ...], str]] = {
     "another program's": (("PRAGMA application_id = 7",), "got another program's database"),
     "newer": (
-        ("PRAGMA user_version = 3",),
-        r"made by a newer version \(file version 3\); this one reads up to 2: update",
+        ("PRAGMA user_version = 4",),
+        r"made by a newer version \(file version 4\); this one reads up to 3: update",
     ),
     "no version": (("PRAGMA user_version = 0",), "expected a file version from 1, got 0"),
     "a view more": ((ENDLESS.format("more"),), "the view 'more' is not a survey's own"),

@@ -96,6 +96,7 @@ ASKED = {
     "note",
     "decision",
     "as-installed",
+    "experience",
     "withdrawal",
     "assumption",
 }

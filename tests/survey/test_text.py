@@ -68,7 +68,7 @@ def with_photo(name: str, written: Any) -> dict[str, Any]:
 REFUSED: dict[str, tuple[dict[str, Any], str]] = {
     "another format": (document(format="diary"), "not a survey: expected the format 'scribefit survey'"),
     "no format": ({"records": []}, "not a survey.* got nothing"),
-    "newer": (document(version=3), r"made by a newer version \(format 3\); this one reads up to 2: update"),
+    "newer": (document(version=4), r"made by a newer version \(format 4\); this one reads up to 3: update"),
     "version is text": (document(version="1"), "version: expected a whole number from 1, got '1'"),
     "version is true": (document(version=True), "version: expected a whole number from 1, got True"),
     "version 0": (document(version=0), "version: expected a whole number from 1, got 0"),
@@ -126,11 +126,11 @@ MALFORMED = {
     "array": (b"[]", "not a survey"),
     "stray comma": (SAMPLE.replace(b"],\n", b",],\n"), "no JSON at line 7, column [12]:"),
     "behind the end": (SAMPLE + b"{}", "no JSON at line 12, column 1"),
-    "NaN": (SAMPLE.replace(b'"version": 2', b'"version": NaN'), "expected numbers, got NaN"),
-    "minus infinity": (SAMPLE.replace(b'"version": 2', b'"version": -Infinity'), "got -Infinity"),
-    "too large for a float": (SAMPLE.replace(b'"version": 2', b'"version": 1e999'), "got inf"),
+    "NaN": (SAMPLE.replace(b'"version": 3', b'"version": NaN'), "expected numbers, got NaN"),
+    "minus infinity": (SAMPLE.replace(b'"version": 3', b'"version": -Infinity'), "got -Infinity"),
+    "too large for a float": (SAMPLE.replace(b'"version": 3', b'"version": 1e999'), "got inf"),
     "endless digits": (
-        SAMPLE.replace(b'"version": 2', b'"version": ' + b"9" * 5000),
+        SAMPLE.replace(b'"version": 3', b'"version": ' + b"9" * 5000),
         "that a survey can hold",
     ),
     "key twice": (
