@@ -45,7 +45,7 @@ def with_entry(context: Context, piece: Piece, told: PieceReport) -> PieceReport
     square, barred = _square(context, piece, entry)
     report = EntryReport(
         _says(piece, entry, words, square, barred),
-        tuple((round(x, 3), round(y, 3)) for x, y in entry.moves),
+        tuple((round(float(x), 3), round(float(y), 3)) for x, y in entry.moves),
         _only(entry, words),
         tuple(_ring(one.ring) for one in (*walls, *fitted.obstacles)),
     )
