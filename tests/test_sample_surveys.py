@@ -15,6 +15,7 @@ from itertools import product
 from pathlib import Path
 from typing import Any
 
+import msgspec
 import pytest
 import sample_rooms
 import shapely
@@ -505,6 +506,12 @@ def test_the_blank_holds_the_finished_piece(name, piece):
 
 
 # --- In the mirror
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_report_is_plain_and_comes_back_from_json(name):
+    report = report_of(name)
+    assert msgspec.json.decode(msgspec.json.encode(report), type=FitReport) == report
 
 
 @cache
