@@ -116,10 +116,10 @@ def _pieces(before: Fitted, after: Fitted, found: Sequence[FindingChange]) -> It
             continue
         was = olds[was_name]
         lines = told(was, now, steps)
-        verdict, says = meaning(was, now, steps[1])
+        verdict, says = meaning(was, now, max(steps, key=lambda step: step.mm))
         other = was_name if was_name != name else ""
-        if other:
-            says = "; ".join(filter(None, (f"it was called {other}", says)))
+        called = f"it was called {other}" if other else ""
+        says = "; ".join(filter(None, (called, says, _doubt(doubts))))
         if lines or other or doubts or verdict != "cut as before":
             handed_over = was.status != "not ready"
             yield PieceChange(name, now.kind, verdict, says, other, lines, doubts, handed_over)
@@ -127,6 +127,14 @@ def _pieces(before: Fitted, after: Fitted, found: Sequence[FindingChange]) -> It
         if name not in renamed.values() and (name not in news or name in renamed):
             says = "it is not asked for any more: do not cut or set it"
             yield PieceChange(name, was.kind, "not wanted", says, handed_over=was.status != "not ready")
+
+
+def _doubt(numbers: Sequence[int]) -> str:
+    """Say that a piece rests on what is in doubt now."""
+    if not numbers:
+        return ""
+    many = "finding" if len(numbers) == 1 else "findings"
+    return f"look before you cut or set it: new {many} {', '.join(map(str, numbers))}"
 
 
 def _step(report: FitReport) -> Step:

@@ -9,10 +9,12 @@ import numpy as np
 
 from survey.changes.entries import Entry, entries
 from survey.changes.outlines import moved_by
-from survey.changes.structs import Told
+from survey.changes.structs import Group, Told
 from survey.quantity import Step, write_length
-from survey.report.structs import EdgeReport, PieceReport
+from survey.report.structs import Dimension, EdgeReport, PieceReport
 
+AS_PRINTED = frozenset({"cut", "notch", "cut-out", "part"})
+"""Groups whose numbers are cut by."""
 ERRORS = 2.0
 """Chances are sampled: two that lie within so many errors of one another are the same."""
 
@@ -64,7 +66,7 @@ def told(was: PieceReport, now: PieceReport, steps: tuple[Step, Step]) -> tuple[
     step = steps[1]
     moved = moved_by(was, now)
     lines = status
-    if shows(moved, step):
+    if shows(moved, max(steps, key=lambda one: one.mm)):
         lines.append(
             Told("outline", difference=f"moved by at most {write_length(moved, step)}", group="outline")
         )
@@ -73,7 +75,17 @@ def told(was: PieceReport, now: PieceReport, steps: tuple[Step, Step]) -> tuple[
         line = _otherwise(old.get(key), new.get(key), steps)
         if line is not None:
             lines.append(line)
-    return (*lines, *_planed(was, now, step))
+    return (*_without_twins(lines), *_planed(was, now, step))
+
+
+def _without_twins(lines: list[Told]) -> Iterator[Told]:
+    """Leave out a blank's size that is told as the finished one's, and a rough one's told as the blank's."""
+    met = {(one.what, one.before, one.now) for one in lines}
+    for one in lines:
+        state, _, size = one.what.partition(" ")
+        finer = {"blank": "finished", "rough": "blank"}.get(state, "")
+        if one.group != "cut" or (f"{finer} {size}", one.before, one.now) not in met:
+            yield one
 
 
 def _otherwise(old: Entry | None, new: Entry | None, steps: tuple[Step, Step]) -> Told | None:
@@ -83,19 +95,26 @@ def _otherwise(old: Entry | None, new: Entry | None, steps: tuple[Step, Step]) -
         sides = (one.text, "") if new is None else ("", one.text)
         return Told(one.what, *sides, group=one.group)
     difference = ""
-    if old.mm is not None and new.mm is not None:
-        is_same = (
-            old.text == new.text
-            if steps[0] == steps[1]
-            else abs(new.mm - old.mm) < float(max(one.mm for one in steps))
-        )
-        difference = signed(new.mm - old.mm, steps[1])
+    if old.size is not None and new.size is not None:
+        is_same = _is_same(new.group, old.size, new.size, steps)
+        difference = signed(new.size.cut_mm - old.size.cut_mm, steps[1])
     elif old.likely is not None and new.likely is not None:
         error = ERRORS * math.hypot(old.likely.error, new.likely.error)
         is_same = old.text == new.text or abs(old.likely.chance - new.likely.chance) <= error
     else:
         is_same = old.text == new.text
     return None if is_same else Told(new.what, old.text, new.text, difference, new.group)
+
+
+def _is_same(group: Group, old: Dimension, new: Dimension, steps: tuple[Step, Step]) -> bool:
+    """Say whether a length is the same on both papers, as far as it matters.
+
+    What is cut by counts as printed. What is only set or looked at may print otherwise for a hair that made
+    it round the other way: that is no change. Where two jobs print differently, neither counts as printed.
+    """
+    if steps[0] != steps[1]:
+        return abs(new.mm - old.mm) < float(max(one.mm for one in steps))
+    return old.text == new.text or (group not in AS_PRINTED and not shows(abs(new.mm - old.mm), steps[1]))
 
 
 def _planed(was: PieceReport, now: PieceReport, step: Step) -> Iterator[Told]:

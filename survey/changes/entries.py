@@ -28,12 +28,12 @@ ELSEWHERE: Final = frozenset({"name", "status", "findings", "readings", "outline
 
 
 class Entry(NamedTuple):
-    """What is said under a name: its text, and the number behind it where it is a length or a chance."""
+    """What is said under a name: its text, and what is behind it where it is a length or a chance."""
 
     group: Group
     what: str
     text: str
-    mm: float | None = None
+    size: Dimension | None = None
     likely: Likelihood | None = None
 
 
@@ -89,7 +89,7 @@ def _all(piece: PieceReport) -> Iterator[Entry]:
 
 
 def _length(group: Group, what: str, size: Dimension) -> Entry:
-    return Entry(group, what, size.text, size.cut_mm)
+    return Entry(group, what, size.text, size)
 
 
 def _named(group: Group, sizes: Iterable[NamedDimension], before: str = "") -> Iterator[Entry]:
@@ -113,12 +113,6 @@ def _edge(edge: EdgeReport) -> Iterator[Entry]:
         yield _length("edge", f"gap at the {name}", edge.gap)
     if edge.allowance is not None:
         yield _length("edge", f"left on at the {name}", edge.allowance.total)
-        for what, size in (
-            ("for the wall", edge.allowance.range),
-            ("for what is not known", edge.allowance.unknown),
-            ("for the saw", edge.allowance.saw),
-        ):
-            yield _length("words", f"left on at the {name} {what}", size)
     for what, depth in (("deepest", edge.deepest), ("shallowest", edge.shallowest)):
         if depth is not None:
             yield _length("edge", f"{what} scribe at the {name}", depth)

@@ -104,7 +104,8 @@ def _is_in_blank(was: PieceReport, new: Any, start: tuple[float, float], slack: 
 
 def _still(was: PieceReport, now: PieceReport, step: Step) -> str:
     """Say why a size that prints otherwise makes no matter."""
-    if _sizes(was) == _sizes(now):
+    old, new = ({name: mm for name, mm in _sizes(one).items() if name != "thickness"} for one in (was, now))
+    if old == new:
         return ""
     half = write_length(float(step.mm), step)
     return f"its line moved by less than half of {half}: what is cut still does"
