@@ -16,7 +16,7 @@ MEANT: Final[dict[str, str]] = {
     "make more": "more of it to make",
     "re-cut": "re-cut possible",
     "make fewer": "fewer of it needed",
-    "cut as before": "cut as before, other numbers changed",
+    "cut as before": "cut as before, but other things changed",
     "can be cut now": "can be cut now",
     "new piece": "new",
 }

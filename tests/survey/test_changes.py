@@ -361,7 +361,7 @@ def test_the_most_harmful_comes_first():
     ]  # fmt: skip
     assert summary(found) == (
         "4 pieces are not right on the old paper. A new blank is needed: c; Not asked for any more: d; "
-        "Re-cut possible: b; Cut as before, other numbers changed: a."
+        "Re-cut possible: b; Cut as before, but other things changed: a."
     )
 
 
