@@ -25,6 +25,7 @@ class Role(StrEnum):
     WALL = "wall"
     TRIM = "trim"
     ASSUMED = "assumed"
+    EARLIER = "earlier"
     HIDDEN = "hidden"
     CENTRE = "centre"
     HATCH = "hatch"

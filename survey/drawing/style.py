@@ -31,6 +31,7 @@ PENS: dict[Role, Pen] = {
     Role.WALL: Pen(INK, LIGHT, (7.0, 1.2, 0.5, 1.2)),
     Role.TRIM: Pen(INK, LIGHT, (2.4, 1.0)),
     Role.ASSUMED: Pen(PENCIL, LIGHT, (1.2, 1.2)),
+    Role.EARLIER: Pen(PENCIL, LIGHT, (0.3, 0.7)),
     Role.HIDDEN: Pen(INK, LIGHT, (1.8, 0.9)),
     Role.CENTRE: Pen(INK, LIGHT, (11.0, 1.2, 2.2, 1.2)),
     Role.HATCH: Pen(PENCIL, LIGHT),
