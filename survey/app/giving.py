@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from survey.errors import FileError, SurveyError
 from survey.file import SurveyFile
-from survey.handover.names import LONGEST_NAME, file_names
+from survey.handover.names import LONGEST_NAME, file_names, revised
 
 if TYPE_CHECKING:
     from survey.report.structs import FitReport
@@ -41,7 +41,9 @@ def give(path: Path, report: FitReport, folder: Path, on_progress: Progress | No
         The survey has changed since the report, the folder is there already, or the disk refuses. Nothing
         of it is left then.
     """
+    from survey.handover.contents import Content
     from survey.handover.write import hand_over
+    from survey.report.revision import revision_mark
 
     if os.path.lexists(folder):
         raise FileError(f"{folder}: is there already; nothing was written. Choose another folder")
@@ -53,8 +55,9 @@ def give(path: Path, report: FitReport, folder: Path, on_progress: Progress | No
             file.hand_out(copy)
         with SurveyFile.open(copy) as held:
             survey = held.survey()
-        hand_over(survey, report, files, on_progress)
-        copy.rename(files / path.name)
+        name = revised(path.stem, revision_mark(report), path.suffix)
+        held_too = Content(name, "survey file", copy.read_bytes)
+        hand_over(survey, report, files, on_progress, beside=[held_too])
         files.rename(folder)
     except OSError as error:
         if isinstance(error, SurveyError):
@@ -65,23 +68,26 @@ def give(path: Path, report: FitReport, folder: Path, on_progress: Progress | No
     return sorted(folder.iterdir())
 
 
-def next_folder(above: Path, title: str, today: date) -> Path:
-    """Return a new folder for this title's next revision, such as `Vanity_2025-05-01_revision_2`."""
-    revisions = [revision for revision, _ in _handed_over(above, title)]
+def next_folder(above: Path, title: str, mark: str, today: date) -> Path:
+    """Return a new folder for a revision, such as `Vanity_r0042_2025-05-01`; a second one ends in `_2`."""
     (name,) = file_names([title])
-    return above / f"{name}_{today.isoformat()}_revision_{max(revisions, default=0) + 1}"
+    first = f"{name}_{mark}_{today.isoformat()}"
+    taken = {one.name for _, one in _handed_over(above, title)}
+    ends = ("", *(f"_{number}" for number in range(2, len(taken) + 2)))
+    return above / next(f"{first}{end}" for end in ends if f"{first}{end}" not in taken)
 
 
 def handed_over(above: Path, title: str) -> list[Path]:
-    """Return the folders that were handed over for this title, the newest first."""
+    """Return the folders that were handed over for this title, the newest revision first."""
     return [folder for _, folder in sorted(_handed_over(above, title), reverse=True)]
 
 
-def _handed_over(above: Path, title: str) -> list[tuple[int, Path]]:
+def _handed_over(above: Path, title: str) -> list[tuple[tuple[int, str, int], Path]]:
     (name,) = file_names([title])
-    pattern = re.compile(rf"{re.escape(name)}_\d{{4}}-\d\d-\d\d_revision_(\d{{1,6}})")
+    pattern = re.compile(rf"{re.escape(name)}_r(\d{{4,9}})_(\d{{4}}-\d\d-\d\d)(?:_(\d{{1,6}}))?")
     try:
         there = [one for one in above.iterdir() if one.is_dir()]
     except OSError:
         return []
-    return [(int(found[1]), one) for one in there if (found := pattern.fullmatch(one.name))]
+    found = [(pattern.fullmatch(one.name), one) for one in there]
+    return [((int(one[1]), one[2], int(one[3] or 1)), folder) for one, folder in found if one]

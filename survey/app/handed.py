@@ -9,28 +9,35 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from survey.errors import FileError
+from survey.handover.manifest import NAME as MANIFEST
 
 if TYPE_CHECKING:
     from survey.drawing import LaidOut
+    from survey.handover.manifest import Manifest
     from survey.report.structs import FitReport
 
 WORDS: Final = {
-    ".survey": "Survey file: all that was read, to open again",
-    ".dxf": "Outline, for a machine",
-    "cut-list.csv": "Cut list, for a spreadsheet",
-    "job-sheet.pdf": "Job sheet, to print",
-    "fit-report.json": "All results, for other programs",
-    "survey.json": "All that was read, as text",
+    "job book": "Job book, to print",
+    "cut list": "Cut list, for a spreadsheet",
+    "saw list": "Saw list, for a program that divides boards",
+    "outline": "Outline, for a machine",
+    "template": "Template at full size, to print",
+    "page": "A page of the job book, as a picture",
+    "survey file": "Survey file: all that was read, to open again",
+    "survey": "All that was read, as text",
+    "fit report": "All results, for other programs",
+    MANIFEST: "What belongs to this hand-over",
 }
+"""What a file is, by what the manifest calls it; people look at the first ones first."""
 _SIZE: Final = re.compile(r"(.*?) (-?\d.*)")
-ORDER: Final = ("job-sheet.pdf", "cut-list.csv", ".dxf", ".survey")
 
 
 @dataclass(frozen=True)
 class Handed:
-    """A file of the folder, what it is for, and its size in bytes."""
+    """A file of the folder, what it is, what that is for, and its size in bytes."""
 
     file: Path
+    what: str
     words: str
     size: int
 
@@ -49,6 +56,7 @@ class CutRow:
 class Preview:
     """What a file shows: pages or pictures, or rows of a table; neither for what only programs read."""
 
+    title: str = "File"
     pages: tuple[LaidOut, ...] = ()
     rows: tuple[CutRow, ...] = ()
 
@@ -61,11 +69,34 @@ def files_of(folder: Path) -> list[Handed]:
     FileError
         The folder is not there any more, or cannot be read.
     """
+    told = _manifest(folder)
     try:
-        found = [Handed(one, _words(one), one.stat().st_size) for one in folder.iterdir() if one.is_file()]
+        there = [(one, one.stat().st_size) for one in folder.iterdir() if one.is_file()]
     except OSError as error:
         raise FileError(f"{folder}: cannot be read: {error.strerror or error}; hand over again") from error
-    return sorted(found, key=lambda one: (_rank(one.file), one.file.name))
+    whats = {one.name: one.what for one in told.files} | {MANIFEST: MANIFEST}
+    found = [
+        Handed(one, whats.get(one.name, ""), WORDS.get(whats.get(one.name, ""), "Another file"), size)
+        for one, size in there
+    ]
+    ranks = {what: rank for rank, what in enumerate(WORDS)}
+    return sorted(found, key=lambda one: (ranks.get(one.what, len(ranks)), one.file.name))
+
+
+def what_of(file: Path) -> str:
+    """Return what the manifest beside a file calls it; nothing where it does not list it."""
+    return next((one.what for one in _manifest(file.parent).files if one.name == file.name), "")
+
+
+def _manifest(folder: Path) -> Manifest:
+    from survey.handover.manifest import read_manifest
+
+    file = folder / MANIFEST
+    try:
+        content = file.read_bytes()
+    except OSError as error:
+        raise FileError(f"{file}: cannot be read: {error.strerror or error}; hand over again") from error
+    return read_manifest(content, str(file))
 
 
 def is_of(folder: Path, survey_hash: str) -> bool:
@@ -74,9 +105,9 @@ def is_of(folder: Path, survey_hash: str) -> bool:
     Raises
     ------
     FileError
-        The folder's report is gone or damaged.
+        The folder's manifest is gone or damaged.
     """
-    return _report(folder).survey_hash == survey_hash
+    return _manifest(folder).survey_hash == survey_hash
 
 
 def preview(file: Path) -> Preview:
@@ -87,30 +118,24 @@ def preview(file: Path) -> Preview:
     SurveyError
         Something of the folder is gone or damaged.
     """
-    if file.name == "job-sheet.pdf":
-        return Preview(pages=_job_sheet(file.parent))
-    if file.suffix == ".dxf":
-        return Preview(pages=_outline(file))
-    if file.suffix == ".csv":
-        return Preview(rows=_cut_rows(file))
-    return Preview()
+    what = what_of(file)
+    title = title_of(what)
+    if what == "job book":
+        return Preview(title, pages=_job_book(file.parent))
+    if what == "outline":
+        return Preview(title, pages=_outline(file))
+    if what == "cut list":
+        return Preview(title, rows=_cut_rows(file))
+    return Preview(title)
 
 
-def _words(file: Path) -> str:
-    return WORDS.get(file.name) or WORDS.get(file.suffix) or "Another file"
-
-
-def title_of(file: Path) -> str:
+def title_of(what: str) -> str:
     """Return what a file is, in a word or two.
 
-    >>> title_of(Path("vanity-top_in.dxf")), title_of(Path("cut-list.csv"))
-    ('Outline', 'Cut list')
+    >>> title_of("outline"), title_of("")
+    ('Outline', 'File')
     """
-    return re.split("[,:]", _words(file))[0]
-
-
-def _rank(file: Path) -> int:
-    return next((at for at, end in enumerate(ORDER) if file.name.endswith(end)), len(ORDER))
+    return what[:1].upper() + what[1:] or "File"
 
 
 def _report(folder: Path) -> FitReport:
@@ -118,7 +143,7 @@ def _report(folder: Path) -> FitReport:
 
     from survey.report.structs import FitReport
 
-    file = folder / "fit-report.json"
+    file = _one(folder, "fit report")
     try:
         return msgspec.json.decode(file.read_bytes(), type=FitReport)
     except OSError as error:
@@ -127,24 +152,33 @@ def _report(folder: Path) -> FitReport:
         raise FileError(f"{file}: is damaged: {error}; hand over again") from error
 
 
-def _job_sheet(folder: Path) -> tuple[LaidOut, ...]:
-    from survey.file import SurveyFile
-    from survey.handover.job_sheet import job_sheet_pages
-    from survey.handover.write import to_repeat
+def _one(folder: Path, what: str) -> Path:
+    """Return the one file of a kind."""
+    named = next((one.name for one in _manifest(folder).files if one.what == what), None)
+    if named is None:
+        raise FileError(f"{folder}: expected the {what} in it, got none; hand over again")
+    return folder / named
 
-    report = _report(folder)
-    held = next(folder.glob("*.survey"), None)
-    if held is None:
-        raise FileError(f"{folder}: expected the survey file in it, got none; hand over again")
-    with SurveyFile.open(held) as file:
-        return job_sheet_pages(report, again=to_repeat(file.survey(), report))
+
+def _job_book(folder: Path) -> tuple[LaidOut, ...]:
+    from survey.handover.book.content import Book
+    from survey.handover.book.paper import sheet_of
+    from survey.handover.job_book import job_book_pages
+    from survey.text import read_text
+
+    report, text = _report(folder), _one(folder, "survey")
+    try:
+        survey, _ = read_text(text.read_bytes())
+    except OSError as error:
+        raise FileError(f"{text}: cannot be read: {error.strerror or error}; hand over again") from error
+    return job_book_pages(Book(survey, report, sheet_of(report.unit)))
 
 
 def _outline(file: Path) -> tuple[LaidOut, ...]:
     from survey.app.fit_pictures import large_picture
-    from survey.handover.write import outlined
 
-    piece = outlined(_report(file.parent)).get(file.name)
+    named = {one.name: one.piece for one in _manifest(file.parent).files}.get(file.name, "")
+    piece = next((one for one in _report(file.parent).pieces if one.name == named), None)
     picture = large_picture(piece) if piece is not None else None
     if picture is None:
         raise FileError(f"{file}: expected the outline of a piece of the report beside it, got none")

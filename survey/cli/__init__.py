@@ -9,8 +9,9 @@ import os
 import click
 
 from survey.cli.carrying import export, import_
+from survey.cli.comparing import changes
 from survey.cli.guard import Guarded
-from survey.cli.making import demo, handover
+from survey.cli.making import demo, handover, verify
 from survey.cli.noting import add, new
 from survey.cli.results import check, fit
 from survey.cli.showing import show
@@ -44,5 +45,5 @@ def main(traceback: str | None) -> None:
     """
 
 
-for command in (new, add, walk, show, check, fit, handover, export, import_, demo, app):
+for command in (new, add, walk, show, check, fit, changes, handover, verify, export, import_, demo, app):
     main.add_command(command)

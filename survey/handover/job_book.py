@@ -71,6 +71,8 @@ def job_book_pages(book: Book, on_progress: Progress | None = None) -> tuple[Lai
         if on_progress is not None:
             on_progress("job book", done, len(ready))
         pages += piece_pages(book, piece)
+    if on_progress is not None:
+        on_progress("job book", len(ready), len(ready))
     pages += [page for chapters in AFTER for page in _chapters(book, chapters)]
     return tuple(_numbered(book.report, book.sheet, pages))
 

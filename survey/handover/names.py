@@ -34,6 +34,15 @@ def file_names(names: Sequence[str]) -> list[str]:
     return found
 
 
+def revised(stem: str, mark: str, ending: str) -> str:
+    """Return a file's name with the revision it is of, so that names sort and tell papers apart.
+
+    >>> revised("vanity-top", "r0042", "_in.dxf")
+    'vanity-top_r0042_in.dxf'
+    """
+    return f"{stem}_{mark}{ending}"
+
+
 def _cut(name: str) -> str:
     """Shorten a name so that it takes at most 180 bytes, in whole letters."""
     return name[:LONGEST_NAME].encode()[:180].decode(errors="ignore")

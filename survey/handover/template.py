@@ -85,7 +85,7 @@ class TemplateAsked(NamedTuple):
 def template_files(
     report: FitReport, asked: Sequence[TemplateAsked]
 ) -> list[tuple[str, Callable[[], bytes]]]:
-    """Return templates' files, `template-<piece>.pdf` or `template-<piece>-<edge>.pdf`, and their makers.
+    """Return templates' names, `template-<piece>` or `template-<piece>-<edge>`, and their makers.
 
     Raises
     ------
@@ -99,7 +99,7 @@ def template_files(
             _side_named(piece, sides(piece), one.edge)
     names = file_names([f"{one.piece}-{one.edge}" if one.edge else one.piece for one in wanted])
     return [
-        (f"template-{name}.pdf", functools.partial(template, report, *one))
+        (f"template-{name}", functools.partial(template, report, *one))
         for name, one in zip(names, wanted, strict=True)
     ]
 

@@ -1,71 +1,74 @@
-"""The hand-over folder: everything that the shop needs for one job, written whole or not at all."""
+"""The hand-over: everything that the shop needs for one job, in a folder or a zip, whole or not at all."""
 
 from __future__ import annotations
 
 import os
 import shutil
-from collections.abc import Callable, Mapping, Sequence
+import zipfile
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Final
 
-import msgspec
-
-from survey.dictation import say
-from survey.drawing.pieces import piece_drawing
 from survey.errors import FileError, SurveyError
-from survey.handover.cut_list import cut_list
-from survey.handover.dxf import write_dxf
-from survey.handover.job_sheet import job_sheet
-from survey.handover.names import LONGEST_NAME, file_names
-from survey.handover.template import TemplateAsked, template_files
+from survey.file.publishing import publishing
+from survey.handover.contents import Content, Progress, contents
+from survey.handover.manifest import NAME, Listed, listed, manifest_text
+from survey.handover.names import LONGEST_NAME
+from survey.handover.wanted import Wanted
 from survey.records import Survey
-from survey.report.structs import FitReport, PieceReport
-from survey.text import survey_hash, write_text
+from survey.report.structs import FitReport
+from survey.text import survey_hash
 
-Progress = Callable[[str, int, int], None]
+_EARLIEST: Final = (1980, 1, 1, 0, 0, 0)
+"""Of files in a zip, which cannot say less: the same hand-over gives the same bytes on any day."""
+_READABLE: Final = 0o100644 << 16
+"""A plain file that everybody may read, as zips say it."""
 
-_NOTES_TO_SIZE: Final = 0.012
-"""How high a drawing file's words are, in sizes of the piece, per paper mm: legible when all is in view."""
+Put = Callable[[str, bytes], None]
 
 
 def hand_over(
     survey: Survey,
     report: FitReport,
-    folder: Path,
+    target: Path,
     on_progress: Progress | None = None,
     *,
     photos: Mapping[str, bytes] | None = None,
-    templates: Sequence[TemplateAsked] = (),
+    wanted: Wanted | None = None,
+    beside: Sequence[Content] = (),
 ) -> list[Path]:
-    """Write the hand-over folder.
+    """Write the hand-over.
 
-    It holds `cut-list.csv`, `job-sheet.pdf`, `fit-report.json`, `survey.json`, and for each piece that is
-    ready and has an outline `<piece>_in.dxf` or `<piece>_mm.dxf`. All is written beside the folder first
-    and renamed at the end.
+    It holds the job book, the lists for saw and spreadsheet, the outline of each piece that is ready and has
+    one, the survey and the fit report as text, what else is wanted, and `manifest.json`. All is written
+    beside the target first and gets its name at the end.
 
     Parameters
     ----------
     survey : Survey
     report : FitReport
         What `fit` says of this survey.
-    folder : Path
-        Does not exist yet, or is empty.
+    target : Path
+        A folder that does not exist yet, or is empty; or a new file whose name ends in `.zip`.
     on_progress : callable, optional
         Called with what is being written, how many files are done, and how many there will be.
     photos : mapping of str to bytes, optional
-        Photos by their SHA-256, to go into `survey.json`.
-    templates : sequence of TemplateAsked
-        Full-size templates on paper to be written too, as `template-<piece>.pdf`.
+        Photos by their SHA-256, to go into the survey's text.
+    wanted : Wanted, optional
+        What it holds beyond the usual.
+    beside : sequence of Content
+        Further files that go with it, such as the survey file itself.
 
     Returns
     -------
     list of Path
-        The files, in the order of their names.
+        The files, in the order of their names; or the one zip.
 
     Raises
     ------
     FileError
-        The folder holds something already, its parent does not exist, or it cannot be written.
+        The target is there already, its parent does not exist, or it cannot be written.
     SurveyError
         The report was made of another survey, or holds what is no number; or no template can be made of a
         piece that was asked for.
@@ -73,20 +76,14 @@ def hand_over(
         An outline that no machine could cut.
     """
     _refuse_foreign(survey, report)
-    target = Path(os.path.abspath(folder))
-    _refuse_taken(target)
-    temporary = target.with_name(f".{target.name[:LONGEST_NAME]}.{os.urandom(8).hex()}.part")
-    try:
-        temporary.mkdir()
-        names = _write_files(temporary, _files(survey, report, photos, on_progress, templates), on_progress)
-        _give_name(temporary, target)
-    except OSError as error:
-        if isinstance(error, SurveyError):
-            raise
-        raise FileError(f"{target}: could not be written: {error}") from error
-    finally:
-        shutil.rmtree(temporary, ignore_errors=True)
-    return [target / name for name in sorted(names)]
+    target = Path(os.path.abspath(target))
+    is_zip = target.suffix.lower() == ".zip"
+    if not is_zip:
+        _refuse_taken(target)
+    files = [*contents(survey, report, wanted or Wanted(), photos, on_progress), *beside]
+    with (_zip if is_zip else _folder)(target) as put:
+        names = _put_all(put, files, report, on_progress)
+    return [target] if is_zip else [target / name for name in sorted(names)]
 
 
 def _refuse_foreign(survey: Survey, report: FitReport) -> None:
@@ -114,70 +111,45 @@ def _refuse_taken(target: Path) -> None:
         )
 
 
-def _files(
-    survey: Survey,
-    report: FitReport,
-    photos: Mapping[str, bytes] | None,
-    on_progress: Progress | None,
-    templates: Sequence[TemplateAsked],
-) -> list[tuple[str, Callable[[], bytes]]]:
-    """List every file with what makes its content."""
-    outlines = [(name, _outline_maker(piece, report)) for name, piece in outlined(report).items()]
-    outlines += template_files(report, templates)
-
-    def tell(_what: str, piece: int, pieces: int) -> None:
-        if on_progress is not None:
-            on_progress(f"job-sheet.pdf, {piece} of {pieces}", 3, 4 + len(outlines))
-
-    return [
-        ("cut-list.csv", lambda: cut_list(report)),
-        ("fit-report.json", lambda: report_text(report)),
-        ("survey.json", lambda: write_text(survey, photos)),
-        ("job-sheet.pdf", lambda: job_sheet(report, tell, again=to_repeat(survey, report))),
-        *outlines,
-    ]
-
-
-def to_repeat(survey: Survey, report: FitReport) -> list[str]:
-    """Return the readings to repeat before cutting as they were dictated."""
-    unit = survey.job.unit if survey.job else "mm"
-    records = [survey.by_id[one] for one in report.room.repeat if one in survey.by_id]
-    return [say(msgspec.structs.replace(one, replaces=()), unit) for one in records]
-
-
-def outlined(report: FitReport) -> dict[str, PieceReport]:
-    """Return the pieces whose outline is written, by the name of its file."""
-    pieces = [piece for piece in report.pieces if piece.outline and piece.status == "ready"]
-    names = file_names([piece.name for piece in pieces])
-    return {f"{name}_{report.unit}.dxf": piece for piece, name in zip(pieces, names, strict=True)}
-
-
-def _outline_maker(piece: PieceReport, report: FitReport) -> Callable[[], bytes]:
-    def make() -> bytes:
-        import io
-
-        drawing, file = piece_drawing(piece), io.BytesIO()
-        box = drawing.extents()
-        scale = max(1.0, _NOTES_TO_SIZE * min(max(box.width, box.height), 4 * min(box.width, box.height)))
-        write_dxf(file, drawing, report.unit, note_scale=round(scale, 2))
-        return file.getvalue()
-
-    return make
-
-
-def _write_files(
-    folder: Path, files: Sequence[tuple[str, Callable[[], bytes]]], on_progress: Progress | None
+def _put_all(
+    put: Put, files: Sequence[Content], report: FitReport, on_progress: Progress | None
 ) -> list[str]:
-    for done, (name, make) in enumerate(files):
+    """Make and put every file, the manifest last; return their names."""
+    total = len(files) + 1
+    put_down: list[Listed] = []
+    for done, one in enumerate(files):
         if on_progress is not None:
-            on_progress(name, done, len(files))
-        with (folder / name).open("xb") as file:
-            file.write(make())
+            on_progress(one.name, done, total)
+        content = one.make()
+        put(one.name, content)
+        put_down.append(listed(one.name, one.what, content, one.piece))
+    put(NAME, manifest_text(report, put_down))
+    if on_progress is not None:
+        on_progress("hand-over", total, total)
+    return [*(one.name for one in put_down), NAME]
+
+
+@contextmanager
+def _folder(target: Path) -> Iterator[Put]:
+    """Give what puts a file into the folder to be; the folder gets its name when all is in it."""
+    temporary = target.with_name(f".{target.name[:LONGEST_NAME]}.{os.urandom(8).hex()}.part")
+
+    def put(name: str, content: bytes) -> None:
+        with (temporary / name).open("xb") as file:
+            file.write(content)
             file.flush()
             os.fsync(file.fileno())
-    if on_progress is not None:
-        on_progress("hand-over", len(files), len(files))
-    return [name for name, _ in files]
+
+    try:
+        temporary.mkdir()
+        yield put
+        _give_name(temporary, target)
+    except OSError as error:
+        if isinstance(error, SurveyError):
+            raise
+        raise FileError(f"{target}: could not be written: {error}") from error
+    finally:
+        shutil.rmtree(temporary, ignore_errors=True)
 
 
 def _give_name(temporary: Path, target: Path) -> None:
@@ -188,19 +160,21 @@ def _give_name(temporary: Path, target: Path) -> None:
     temporary.rename(target)
 
 
-def report_text(report: FitReport) -> bytes:
-    """Write a fit report as JSON.
+@contextmanager
+def _zip(target: Path) -> Iterator[Put]:
+    """Give what puts a file into the zip to be; all lie in one folder of the zip's name."""
+    with (
+        publishing(target) as temporary,
+        zipfile.ZipFile(temporary, "x", zipfile.ZIP_DEFLATED, strict_timestamps=True) as archive,
+    ):
 
-    Raises
-    ------
-    SurveyError
-        The report holds NaN or infinity, which JSON cannot say.
-    """
-    text = msgspec.json.encode(report)
-    try:
-        is_same = msgspec.json.decode(text, type=FitReport) == report
-    except msgspec.ValidationError as error:
-        raise SurveyError(f"the fit report holds what is no number: {error}; fit again") from error
-    if not is_same:
-        raise SurveyError("the fit report cannot be written and read back the same; fit again")
-    return msgspec.json.format(text, indent=1) + b"\n"
+        def put(name: str, content: bytes) -> None:
+            entry = zipfile.ZipInfo(f"{target.stem}/{name}", _EARLIEST)
+            entry.compress_type, entry.external_attr, entry.create_system = (
+                zipfile.ZIP_DEFLATED,
+                _READABLE,
+                3,
+            )
+            archive.writestr(entry, content)
+
+        yield put

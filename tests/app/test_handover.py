@@ -18,15 +18,17 @@ from survey.app.shelf import put_on
 from survey.errors import FileError, SurveyError
 from survey.file import SurveyFile
 from survey.findings import fit
-from survey.handover import write
+from survey.handover import contents
 from survey.records import Survey
 from survey.report.structs import FitReport
 from survey.samples import sample_survey
 
+MARK = f"r{len(sample_survey('corner-vanity').records):04d}"
 NAMES = {
-    "Corner_vanity.survey", "cut-list.csv", "fit-report.json", "job-sheet.pdf", "strip_in.dxf", "survey.json",
-    "vanity-top_in.dxf",
+    f"Corner_vanity_{MARK}.survey", f"cut-list_{MARK}.csv", f"fit-report_{MARK}.json", f"job-book_{MARK}.pdf",
+    f"strip_{MARK}_in.dxf", f"survey_{MARK}.json", f"vanity-top_{MARK}_in.dxf", "manifest.json",
 }  # fmt: skip
+BOOK, CUTS, TOP = f"job-book_{MARK}.pdf", f"cut-list_{MARK}.csv", f"vanity-top_{MARK}_in.dxf"
 
 
 @pytest.fixture(scope="module")
@@ -48,17 +50,17 @@ def test_the_folder_holds_the_papers_and_the_survey_they_are_of(
     survey, report = vanity
     files = give(job, report, folder)
     assert {one.name for one in files} == {one.name for one in folder.iterdir()} == NAMES
-    assert SurveyFile.open(folder / job.name).survey() == survey
+    assert SurveyFile.open(folder / f"Corner_vanity_{MARK}.survey").survey() == survey
     assert is_of(folder, report.survey_hash)
     assert not is_of(folder, "0" * 64)
-    assert files_of(folder)[0].file.name == "job-sheet.pdf"
-    assert preview(folder / "job-sheet.pdf").pages[0].title == "Job sheet, page 1"
-    (top,) = preview(folder / "vanity-top_in.dxf").pages
+    assert files_of(folder)[0].file.name == BOOK
+    assert preview(folder / BOOK).pages[0].title == "Job book, page 1"
+    (top,) = preview(folder / TOP).pages
     assert "vanity-top" in {getattr(mark, "text", "") for mark in top.marks}
-    with (folder / "cut-list.csv").open(encoding="utf-8-sig", newline="") as text:
+    with (folder / CUTS).open(encoding="utf-8-sig", newline="") as text:
         widths = [row["finished_sizes"].partition(";")[0] for row in csv.DictReader(text)]
-    assert [f"width {row.sizes[0][1]}" for row in preview(folder / "cut-list.csv").rows] == widths
-    assert preview(folder / "survey.json").pages == ()
+    assert [f"width {row.sizes[0][1]}" for row in preview(folder / CUTS).rows] == widths
+    assert preview(folder / f"survey_{MARK}.json").pages == ()
 
 
 def test_nothing_is_left_of_a_folder_that_cannot_be_finished(
@@ -67,7 +69,7 @@ def test_nothing_is_left_of_a_folder_that_cannot_be_finished(
     def full(*_: object, **__: object) -> bytes:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(write, "job_sheet", full)
+    monkeypatch.setattr(contents, "job_book", full)
     with pytest.raises(FileError, match="No space left") as caught:
         give(job, vanity[1], tmp_path / "out" / "bath")
     assert ".part" not in str(caught.value)
@@ -87,17 +89,19 @@ def test_a_report_of_another_survey_and_a_folder_that_is_there_are_refused(
 
 def test_each_folder_is_a_further_revision(tmp_path: Path) -> None:
     day = date(2025, 5, 1)
-    first = next_folder(tmp_path, "Bath / one", day)
-    assert first.name == "Bath___one_2025-05-01_revision_1"
+    first = next_folder(tmp_path, "Bath / one", "r0042", day)
+    assert first.name == "Bath___one_r0042_2025-05-01"
     first.mkdir()
-    (tmp_path / "Bath_2025-05-01_revision_7").mkdir()
-    (tmp_path / "Bath___one_2025-04-30_revision_9").mkdir()
-    assert next_folder(tmp_path, "Bath / one", day).name.endswith("revision_10")
-    assert [one.name[-1] for one in handed_over(tmp_path, "Bath / one")] == ["9", "1"]
+    assert next_folder(tmp_path, "Bath / one", "r0042", day).name == f"{first.name}_2"
+    for name in (f"{first.name}_2", "Bath_r0050_2025-05-01", "Bath___one_r0041_2025-06-01"):
+        (tmp_path / name).mkdir()
+    assert next_folder(tmp_path, "Bath / one", "r0042", day).name == f"{first.name}_3"
+    told = [one.name.removeprefix("Bath___one_") for one in handed_over(tmp_path, "Bath / one")]
+    assert told == ["r0042_2025-05-01_2", "r0042_2025-05-01", "r0041_2025-06-01"]
 
 
 def test_a_folder_that_has_gone_says_so(tmp_path: Path) -> None:
-    for look in (files_of, lambda folder: preview(folder / "job-sheet.pdf")):
+    for look in (files_of, lambda folder: preview(folder / BOOK)):
         with pytest.raises(FileError, match="cannot be read"):
             look(tmp_path / "gone")
 
@@ -124,17 +128,17 @@ def test_a_job_is_handed_over_and_looked_at(job: Path) -> None:
         assert {one.name for one in folder.iterdir()} == NAMES
         pilot.tap("Share")
         assert str(folder) in pilot.app.shell.message
-        pilot.tap("cut-list.csv")
+        pilot.tap(CUTS)
         pilot.until(lambda: pilot.has("vanity-top"))
         assert pilot.has("43\u00a01⁄4″")
         pilot.back()
-        pilot.until(lambda: pilot.has("Job sheet, to print"))
-        pilot.tap("job-sheet.pdf")
-        pages = len(pypdf.PdfReader(folder / "job-sheet.pdf").pages)
+        pilot.until(lambda: pilot.has("Job book, to print"))
+        pilot.tap(BOOK)
+        pages = len(pypdf.PdfReader(folder / BOOK).pages)
         assert pages >= 2
         pilot.until(lambda: pilot.app.shell.page.count == pages)
         pilot.tap("Next")
-        assert pilot.app.shell.page.ids.picture.laid_out.title == "Job sheet, page 2"
+        assert pilot.app.shell.page.ids.picture.laid_out.title == "Job book, page 2"
 
 
 def test_a_disk_that_refuses_is_said_plainly(job: Path, tmp_path: Path) -> None:

@@ -22,7 +22,7 @@ def test_a_bar_is_shown_only_on_a_terminal(monkeypatch, stream, shows):
         assert list(items) == [1, 2, 3]
     with steps("Handing over") as on_progress:
         on_progress("cut list", 1, 2)
-        on_progress("job sheet", 2, 2)
+        on_progress("job book", 2, 2)
     shown = sys.stderr.getvalue()
-    assert ("Importing" in shown and "100%" in shown and "job sheet" in shown) == shows
+    assert ("Importing" in shown and "100%" in shown and "job book" in shown) == shows
     assert bool(shown) == shows

@@ -15,10 +15,10 @@ from report_zoo import METRIC, alcove_top, cabinet, corner_top, filler, not_read
 from shapely import Point, Polygon
 from test_backends import outline_of, read_dxf, values, vertices
 
-from survey.dictation import dictate
 from survey.errors import FileError, SurveyError, TextError
-from survey.handover import write
-from survey.handover.write import file_names, hand_over
+from survey.handover import contents
+from survey.handover.names import file_names
+from survey.handover.write import hand_over
 from survey.records import Survey
 from survey.records.room import Job
 from survey.report.structs import FitReport
@@ -38,7 +38,7 @@ SURVEY = Survey(
 
 
 def of_survey(made: FitReport) -> FitReport:
-    return replace(made, survey_hash=survey_hash(SURVEY))
+    return replace(made, survey_hash=survey_hash(SURVEY), revision=1)
 
 
 VANITY = of_survey(report(cabinet(), corner_top(), filler(), not_ready()))
@@ -57,12 +57,13 @@ def folder(tmp_path_factory):
 
 def test_it_holds_what_the_shop_needs(folder):
     assert names(folder) == [
-        "cut-list.csv",
-        "filler-left_in.dxf",
-        "fit-report.json",
-        "job-sheet.pdf",
-        "survey.json",
-        "vanity-top_in.dxf",
+        "cut-list_r0001.csv",
+        "filler-left_r0001_in.dxf",
+        "fit-report_r0001.json",
+        "job-book_r0001.pdf",
+        "manifest.json",
+        "survey_r0001.json",
+        "vanity-top_r0001_in.dxf",
     ]
 
 
@@ -74,13 +75,13 @@ def test_it_returns_the_files_in_order_and_leaves_nothing_else(tmp_path):
 
 
 def test_every_file_is_what_its_name_says(folder):
-    rows = list(csv.DictReader(io.StringIO((folder / "cut-list.csv").read_text("utf-8-sig"))))
+    rows = list(csv.DictReader(io.StringIO((folder / "cut-list_r0001.csv").read_text("utf-8-sig"))))
     assert [one["piece"] for one in rows] == ["vanity", "vanity-top", "filler-left", "splash-left"]
-    with pdfplumber.open(folder / "job-sheet.pdf") as sheet:
+    with pdfplumber.open(folder / "job-book_r0001.pdf") as sheet:
         assert "Hall bathroom" in sheet.pages[0].extract_text()
-    assert msgspec.json.decode((folder / "fit-report.json").read_bytes(), type=FitReport) == VANITY
-    assert json.loads((folder / "fit-report.json").read_text())["survey_hash"] == survey_hash(SURVEY)
-    assert read_text((folder / "survey.json").read_bytes()) == (SURVEY, {})
+    assert msgspec.json.decode((folder / "fit-report_r0001.json").read_bytes(), type=FitReport) == VANITY
+    assert json.loads((folder / "fit-report_r0001.json").read_text())["survey_hash"] == survey_hash(SURVEY)
+    assert read_text((folder / "survey_r0001.json").read_bytes()) == (SURVEY, {})
 
 
 def test_same_input_same_bytes(folder, tmp_path):
@@ -102,7 +103,7 @@ def test_outlines_are_in_the_unit_of_their_name_and_never_mirrored(tmp_path, pie
     """`gone` is in the notch (by hand from the zoo); its mirror image is wood."""
     made = report(piece) if unit == "in" else report(piece, step=METRIC)
     hand_over(SURVEY, of_survey(made), tmp_path / "cut")
-    header, entities = read_dxf((tmp_path / "cut" / f"{piece.name}_{unit}.dxf").read_bytes())
+    header, entities = read_dxf((tmp_path / "cut" / f"{piece.name}_r0001_{unit}.dxf").read_bytes())
     assert header["$INSUNITS"] == [{"in": "1", "mm": "4"}[unit]]
     scribed = any(edge.allowance for edge in piece.edges)
     finished, rough = ("REFERENCE", "CUT") if scribed else ("CUT", "BLANK")
@@ -126,13 +127,13 @@ def test_only_ready_pieces_with_an_outline_are_cut(tmp_path):
         cabinet(),
     ]
     files = hand_over(SURVEY, of_survey(report(*pieces)), tmp_path / "cut")
-    assert [one.name for one in files if one.suffix == ".dxf"] == ["filler-left_in.dxf"]
+    assert [one.name for one in files if one.suffix == ".dxf"] == ["filler-left_r0001_in.dxf"]
 
 
 def test_an_empty_folder_is_filled(tmp_path):
     (tmp_path / "cut").mkdir()
     hand_over(SURVEY, of_survey(report(filler())), tmp_path / "cut")
-    assert len(names(tmp_path / "cut")) == 5
+    assert len(names(tmp_path / "cut")) == 6
 
 
 def test_a_folder_that_holds_something_is_refused_and_left_alone(tmp_path):
@@ -167,12 +168,12 @@ def test_a_missing_parent_is_said(tmp_path):
         hand_over(SURVEY, VANITY, tmp_path / "no" / "cut")
 
 
-@pytest.mark.parametrize("broken", ["cut_list", "report_text", "write_text", "job_sheet", "write_dxf"])
+@pytest.mark.parametrize("broken", ["cut_list", "report_text", "write_text", "job_book", "write_dxf"])
 def test_nothing_is_left_after_a_failure_at_any_file(tmp_path, monkeypatch, broken):
     def fail(*_args, **_more):
         raise OSError("disk full")
 
-    monkeypatch.setattr(write, broken, fail)
+    monkeypatch.setattr(contents, broken, fail)
     with pytest.raises(FileError, match="could not be written: disk full"):
         hand_over(SURVEY, of_survey(report(filler())), tmp_path / "cut")
     assert names(tmp_path) == []
@@ -213,7 +214,7 @@ def test_photos_go_with_the_survey(tmp_path):
     photo = b"\xff\xd8 a picture"
     photos = {hashlib.sha256(photo).hexdigest(): photo}
     hand_over(SURVEY, of_survey(report(filler())), tmp_path / "cut", photos=photos)
-    assert read_text((tmp_path / "cut" / "survey.json").read_bytes())[1] == photos
+    assert read_text((tmp_path / "cut" / "survey_r0001.json").read_bytes())[1] == photos
     with pytest.raises(TextError, match="damaged"):
         hand_over(SURVEY, of_survey(report(filler())), tmp_path / "bad", photos={"0" * 64: photo})
     assert names(tmp_path) == ["cut"]
@@ -222,9 +223,9 @@ def test_photos_go_with_the_survey(tmp_path):
 def test_progress_ends_with_all_files(tmp_path):
     told = []
     hand_over(SURVEY, VANITY, tmp_path / "cut", lambda *step: told.append(step))
-    assert told[0] == ("cut-list.csv", 0, 6)
-    assert told[-1] == ("hand-over", 6, 6)
-    assert ("vanity-top_in.dxf", 4, 6) in told
+    assert told[0] == ("job-book_r0001.pdf", 0, 7)
+    assert told[-1] == ("hand-over", 7, 7)
+    assert ("vanity-top_r0001_in.dxf", 2, 7) in told
 
 
 HOSTILE = [
@@ -262,7 +263,7 @@ def test_names_of_pieces_never_lead_out_of_the_folder(tmp_path):
     assert len(outlines) == len(HOSTILE)
     assert all(one.parent == target and one.is_file() for one in files)
     assert names(tmp_path) == ["cut"]
-    assert len(names(target)) == len(HOSTILE) + 4
+    assert len(names(target)) == len(HOSTILE) + 5
 
 
 @pytest.mark.parametrize("name", HOSTILE)
@@ -282,13 +283,3 @@ def test_names_that_would_be_the_same_file_are_told_apart():
     found = file_names(["top", "TOP", "t/op", "t_op", "top", "é", "e\u0301"])
     assert len({name.casefold() for name in found}) == len(found)
     assert file_names(["vanity-top"]) == ["vanity-top"]
-
-
-def test_the_sheet_shows_readings_to_repeat_as_they_were_dictated(tmp_path):
-    length = next(iter(dictate(["length a to b up 34 reads 60 3/8 in"], SURVEY)))
-    survey = Survey([*SURVEY.records, length])
-    made = report(filler())
-    made = replace(made, survey_hash=survey_hash(survey), room=replace(made.room, repeat=(length.id,)))
-    hand_over(survey, made, tmp_path / "cut")
-    with pdfplumber.open(tmp_path / "cut" / "job-sheet.pdf") as sheet:
-        assert "length a to b up 34 reads 60 3⁄8" in sheet.pages[0].extract_text()

@@ -14,6 +14,7 @@ import pypdf
 import pytest
 from cli_bench import run
 from msgspec.structs import replace
+from pdf_reading import POINT, collisions, pages
 from report_zoo import (
     METRIC,
     alcove_top,
@@ -28,12 +29,12 @@ from report_zoo import (
 )
 from shapely import LineString, Point, Polygon, box, union_all
 from test_hand_over import SURVEY, names, of_survey
-from test_job_sheet import POINT, collisions, pages
 
 from survey.errors import SurveyError
 from survey.file import SurveyFile
 from survey.handover.template import TemplateAsked, template
 from survey.handover.tiling import LONGEST, MARGIN, OVERLAP, PAPERS, STRIP, paper_named, tiled
+from survey.handover.wanted import Wanted
 from survey.handover.write import hand_over
 from survey.samples import sample_survey
 
@@ -482,9 +483,9 @@ def test_what_cannot_be_is_refused_and_nothing_is_written(tmp_path, name, edge, 
     whole = report(corner_top(), filler(), cabinet(), not_ready())
     with pytest.raises(SurveyError, match=says):
         template(whole, name, paper_named("A4"), edge)
-    asked = [TemplateAsked(name, paper_named("A4"), edge)]
+    asked = Wanted(templates=(TemplateAsked(name, paper_named("A4"), edge),))
     with pytest.raises(SurveyError, match=says):
-        hand_over(SURVEY, of_survey(whole), tmp_path / "cut", templates=asked)
+        hand_over(SURVEY, of_survey(whole), tmp_path / "cut", wanted=asked)
     assert names(tmp_path) == []
 
 
@@ -497,7 +498,7 @@ def test_awkward_names_are_shortened_and_keep_their_place(tmp_path, name):
         SURVEY,
         of_survey(report(piece)),
         tmp_path / "cut",
-        templates=[TemplateAsked(name, paper_named("A4"))],
+        wanted=Wanted(templates=(TemplateAsked(name, paper_named("A4")),)),
     )
     assert any(one.startswith("template-") for one in names(tmp_path / "cut"))
 
@@ -507,9 +508,11 @@ def test_the_command_writes_what_is_asked_for(tmp_path):
     SurveyFile.create(file, sample_survey("corner-vanity").records).close()
     asked = ("--template", "vanity-top", "--edge", "back", "--edge", "left", "--paper", "letter")
     result = run("handover", file, "--to", tmp_path / "cut", *asked)
-    assert {"template-vanity-top-back.pdf", "template-vanity-top-left.pdf"} < set(names(tmp_path / "cut"))
-    assert str(tmp_path / "cut" / "template-vanity-top-back.pdf") in result.stdout
-    with pdfplumber.open(tmp_path / "cut" / "template-vanity-top-back.pdf") as strip:
+    mark = f"r{len(sample_survey('corner-vanity').records):04d}"
+    back, left = (f"template-vanity-top-{edge}_{mark}.pdf" for edge in ("back", "left"))
+    assert {back, left} < set(names(tmp_path / "cut"))
+    assert str(tmp_path / "cut" / back) in result.stdout
+    with pdfplumber.open(tmp_path / "cut" / back) as strip:
         assert "the back edge, a strip" in strip.pages[0].extract_text()
 
 

@@ -152,11 +152,14 @@ class HandoverPage(Page):
 
     def _write(self) -> None:
         from survey.app.giving import next_folder
+        from survey.report.revision import revision_mark
 
         visit, report = self.app.visit, self.app.report
         assert visit is not None
         assert report is not None
-        folder = next_folder(self._above, self._title, datetime.now().astimezone().date())
+        folder = next_folder(
+            self._above, self._title, revision_mark(report), datetime.now().astimezone().date()
+        )
         self.is_writing, self.share, self.refusal, self.can_go = True, 0.0, "", False
         beside(self.app, partial(_give, visit.path, report, folder, self._told), self._done, self._refused)
 
@@ -217,7 +220,7 @@ def _stops(report: FitReport | None) -> list[str]:
 def _contents(report: FitReport) -> Iterator[tuple[str, str]]:
     count = len(report.pieces)
     outlines = [one.name for one in report.pieces if one.outline and one.status == "ready"]
-    yield "Job sheet", "to print: each piece with its picture and numbers"
+    yield "Job book", "to print: the room, each piece with its drawing, the day of installation"
     yield "Cut list", f"for a spreadsheet: {'1 piece' if count == 1 else f'{count} pieces'}"
     if outlines:
         yield ("Outline" if len(outlines) == 1 else "Outlines"), f"for a machine: {', '.join(outlines)}"

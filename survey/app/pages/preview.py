@@ -48,11 +48,8 @@ class PreviewPage(Page):
 
     def shown(self) -> None:
         """Make the pages beside the screen."""
-        from survey.app.handed import title_of
-
         self._file = Path(self.given.get("file", ""))
         self._pages: tuple[object, ...] = ()
-        self.title = title_of(self._file)
         self.words = "Drawing …"
         beside(self.app, partial(_preview, self._file), self._show, self._refused)
 
@@ -62,6 +59,7 @@ class PreviewPage(Page):
         self.ids.picture.laid_out = self._pages[int(self.at)]
 
     def _show(self, preview: Preview) -> None:
+        self.title = preview.title
         self._pages, self.count = preview.pages, len(preview.pages)
         self.words = ""
         if preview.pages:

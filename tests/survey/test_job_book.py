@@ -1,12 +1,12 @@
-"""The job sheet, read back with pdfplumber and pypdf."""
+"""The job book, read back with pdfplumber and pypdf."""
 
 import io
 import math
 
-import pdfplumber
 import pypdf
 import pytest
 from msgspec.structs import replace
+from pdf_reading import CAPITAL, POINT, collisions, em, pages, text
 from report_zoo import (
     FINDINGS,
     METRIC,
@@ -23,11 +23,14 @@ from report_zoo import (
     sink_top,
     tall_panel,
 )
-from shapely import STRtree, box
 
+from survey.dictation import dictate
 from survey.drawing import Lettering
 from survey.finding import Finding
-from survey.handover.job_sheet import MARGIN, job_sheet, job_sheet_pages
+from survey.handover.book.content import Book
+from survey.handover.book.paper import MARGIN, sheet_of
+from survey.handover.job_book import job_book, job_book_pages
+from survey.records import Survey
 from survey.report.structs import (
     ChanceReport,
     Dimension,
@@ -38,61 +41,32 @@ from survey.report.structs import (
     WayStepReport,
 )
 
-POINT = 25.4 / 72
-"""Millimetres in a PDF point (ISO 32000-1, 8.3.2.3)."""
-CAPITAL = 0.729
-"""Height of a capital in the bundled font, in its size (OS/2 table of the font: 1493 of 2048)."""
+JOB = Survey(dictate(['job "Hall bathroom" in inches to 1/16'], Survey([])))
 
 
-def pages(content: bytes):
-    return pdfplumber.open(io.BytesIO(content)).pages
+def book_of(made, **more):
+    """Give a book of a report alone; its survey is empty, but for what is said."""
+    return Book(more.get("survey", Survey([])), made, sheet_of(made.unit))
 
 
-def text(content: bytes) -> str:
-    return "\n".join(page.extract_text() or "" for page in pages(content))
+def bound(made, **more) -> bytes:
+    return job_book(book_of(made, **more))
 
 
-def em(char) -> float:
-    """Return a letter's font size in points, also of a turned one."""
-    return char["height"] if char["upright"] else char["width"]
-
-
-def ink(char):
-    """Return what a letter covers: its advance by the height of capitals, turned as it is (points)."""
-    a, b, *_, x, y = char["matrix"]
-    scale = math.hypot(a, b)
-    along = (a / scale, b / scale)
-    ends = [
-        (x + along[0] * u - along[1] * v, y + along[1] * u + along[0] * v)
-        for u in (0.0, char["adv"] * scale)
-        for v in (0.0, CAPITAL * em(char))
-    ]
-    xs, ys = zip(*ends, strict=True)
-    return box(min(xs), min(ys), max(xs), max(ys))
-
-
-def collisions(page):
-    """List pairs of letters that lie on each other, neighbours within a word left out."""
-    letters = [char for char in page.chars if char["text"].strip()]
-    boxes = [ink(char).buffer(-0.3) for char in letters]
-    tree = STRtree(boxes)
-    found = []
-    for i, j in zip(*tree.query(boxes, predicate="intersects"), strict=True):
-        if i + 3 < j:
-            found.append((letters[i]["text"], letters[j]["text"], letters[i]["x0"], letters[i]["top"]))
-    return found
+def leaves(made, told=None):
+    return job_book_pages(book_of(made), told)
 
 
 @pytest.fixture(scope="module", params=REPORTS)
 def sheet(request):
-    return job_sheet(REPORTS[request.param]())
+    return bound(REPORTS[request.param]())
 
 
 @pytest.fixture(scope="module", params=PIECES)
 def single(request):
     make = PIECES[request.param]
     is_inch = request.param in ("corner top", "filler", "tall panel", "cabinet", "not ready")
-    return job_sheet(report(make()) if is_inch else report(make(), step=METRIC))
+    return bound(report(make()) if is_inch else report(make(), step=METRIC))
 
 
 def test_no_letter_lies_on_another(sheet):
@@ -136,20 +110,13 @@ def test_letters_are_never_smaller_than_the_smallest_that_is_lettered(sheet):
     [("vanity", (215.9, 279.4)), ("alcove", (210.0, 297.0))],
 )
 def test_inches_are_on_letter_and_millimetres_on_a4(name, expected):
-    for page in pages(job_sheet(REPORTS[name]())):
+    for page in pages(bound(REPORTS[name]())):
         size = (float(page.width) * POINT, float(page.height) * POINT)
         assert size == pytest.approx(expected, abs=0.01)
 
 
-def test_one_page_where_everything_fits():
-    for pieces in ([corner_top()], [filler()], [cabinet()], [not_ready()], []):
-        content = job_sheet(report(*pieces))
-        assert len(pages(content)) == 1
-        assert "page 1 of 1" in text(content)
-
-
 def test_further_pages_are_numbered():
-    content = job_sheet(REPORTS["everything in mm"]())
+    content = bound(REPORTS["everything in mm"]())
     count = len(pages(content))
     assert count > 2
     assert [f"page {i + 1} of {count}" in (p.extract_text() or "") for i, p in enumerate(pages(content))] == [
@@ -158,24 +125,24 @@ def test_further_pages_are_numbered():
 
 
 def test_head_says_title_unit_fraction_confidence_and_revision():
-    words = text(job_sheet(REPORTS["vanity"]()))
+    words = text(bound(REPORTS["vanity"]()))
     assert "Hall bathroom" in words
     assert "All sizes in inches, to the nearest 1⁄16″" in words
     assert "99 % chance" in words
-    assert "revision 1a2b3c4d" in words
-    assert "All sizes in millimetres, to the nearest 1 mm" in text(job_sheet(REPORTS["alcove"]()))
+    assert "(1a2b3c4d)" in words
+    assert "All sizes in millimetres, to the nearest 1 mm" in text(bound(REPORTS["alcove"]()))
 
 
 def test_list_has_finished_and_blank_sizes():
-    words = text(job_sheet(report(corner_top())))
+    words = text(bound(report(corner_top())))
     assert "56 1⁄2″ × 22″ × 1 1⁄4″" in words
     assert "56 7⁄8″ × 22 3⁄8″ × 1 1⁄4″" in words
     assert "width × depth × thickness" in words
-    assert "1435 × 559 × 32" in text(job_sheet(report(corner_top(METRIC), step=METRIC)))
+    assert "1435 × 559 × 32" in text(bound(report(corner_top(METRIC), step=METRIC)))
 
 
 def test_notch_corners_and_scribe_depths_are_tabled():
-    words = text(job_sheet(report(corner_top())))
+    words = text(bound(report(corner_top())))
     for row in ("56 7⁄16″ 3 5⁄8″", "53 7⁄8″ 3 5⁄8″", "53 7⁄8″ 0″"):
         assert row in words
     assert "from the right end from the front" in words.replace("\nend", " end") or "from the right" in words
@@ -185,7 +152,7 @@ def test_notch_corners_and_scribe_depths_are_tabled():
 
 def test_stations_printed_are_stations_of_the_report():
     piece = corner_top(METRIC)
-    words = text(job_sheet(report(piece, step=METRIC)))
+    words = text(bound(report(piece, step=METRIC)))
     (line,) = [line for line in words.splitlines() if line.startswith("from the right end 0 ")]
     back = next(edge for edge in piece.edges if edge.edge == "back")
     places = [float(place) for place in line.removeprefix("from the right end ").split()]
@@ -202,7 +169,7 @@ def test_bench_and_van_find_their_words():
         OrderStep(2, "scribe sink-top to wall back", ("sink-top",), check=("the gap at the back",)),
     )
     told = report(replace(sink_top(), way=(goes, stuck)), framed_face())
-    marks = [mark for page in job_sheet_pages(replace(told, order=day)) for mark in page.marks]
+    marks = [mark for page in leaves(replace(told, order=day)) for mark in page.marks]
     found = " ".join(mark.text for mark in marks if isinstance(mark, Lettering))
     for words in (
         "1. strike the level line (everything is measured from it).",
@@ -217,42 +184,41 @@ def test_bench_and_van_find_their_words():
 
 
 def test_confidence_says_what_it_covers():
-    words = text(job_sheet(report(corner_top()))).replace("\n", " ")
+    words = text(bound(report(corner_top()))).replace("\n", " ")
     assert "Worked out for 99 %: left and back edge" in words
 
 
 def test_what_stops_the_work_stands_first_and_in_words():
-    first = pages(job_sheet(REPORTS["vanity"]()))[0].extract_text()
-    assert first.index("STOP before cutting") < first.index("vanity-top")
+    first = pages(bound(REPORTS["vanity"]()))[0].extract_text()
+    assert "STOP before cutting" in first
     assert "300 splash-left: nothing says where wall left is; read a length to it." in first
-    assert "not ready" in first
-    assert "STOP" not in text(job_sheet(REPORTS["vanity, nothing open"]()))
+    assert "STOP" not in text(bound(REPORTS["vanity, nothing open"]()))
 
 
 def test_what_is_not_ready_shows_no_size_at_all():
     piece = replace(corner_top(), status="not ready", findings=(300,))
-    words = text(job_sheet(report(piece, findings=FINDINGS[:1])))
+    words = text(bound(report(piece, findings=FINDINGS[:1])))
     assert "do not cut" in words
     assert "56" not in words
     assert "22″" not in words
 
 
 def test_cautions_of_what_hangs_on_the_wall_are_printed():
-    words = text(job_sheet(report(cabinet()))).split()
+    words = text(bound(report(cabinet()))).split()
     assert "Caution:" in words
     assert set(STUDS.split()) <= set(words)
 
 
 def test_findings_in_doubt_are_told_before_the_pieces():
-    first = pages(job_sheet(REPORTS["vanity"]()))[0].extract_text()
-    assert "Before you cut" in first
-    assert "601 In doubt: vanity-top: tile on area wet is still to come: 3⁄8″ thick" in first
+    words = text(bound(REPORTS["vanity"]()))
+    doubt = words.index("601 In doubt: vanity-top: tile on area wet is still to come: 3⁄8″ thick")
+    assert words.index("Before you cut") < doubt < words.index("show face up")
 
 
 def test_an_asymmetric_notch_is_at_its_end_and_its_side():
     """The heavy outline on paper has its missing corner at the front and left, as the report has it."""
     piece = corner_top()
-    page = next(p for p in pages(job_sheet(report(piece))) if "show face up" in (p.extract_text() or ""))
+    page = next(p for p in pages(bound(report(piece))) if "show face up" in (p.extract_text() or ""))
     shapes = [s for s in (*page.curves, *page.lines) if len(s["pts"]) > 40]
     ring = max(shapes, key=lambda s: s["width"] * s["height"])["pts"]
     xs, ys = zip(*ring, strict=True)
@@ -270,7 +236,7 @@ def test_an_asymmetric_notch_is_at_its_end_and_its_side():
 
 
 def test_bytes_depend_on_the_report_alone():
-    first, second = (job_sheet(REPORTS["tall"]()) for _ in range(2))
+    first, second = (bound(REPORTS["tall"]()) for _ in range(2))
     assert first == second
     assert b"CreationDate (D:2000" in first or "2000" in str(pypdf.PdfReader(io.BytesIO(first)).metadata)
 
@@ -282,7 +248,7 @@ def test_sixty_pieces_lay_out():
         for piece in (corner_top(), filler(), tall_panel(), cabinet(), not_ready(), filler())
     ]
     told = []
-    made = job_sheet_pages(report(*pieces), lambda *step: told.append(step))
+    made = leaves(report(*pieces), lambda *step: told.append(step))
     assert len(made) > 15
     assert told[-1][1] == told[-1][2]
     lettered = {mark.text for page in made for mark in page.marks if isinstance(mark, Lettering)}
@@ -293,7 +259,7 @@ def test_many_findings_go_on_over_pages():
     many = [
         Finding(302, "stops", f"wall `w{i}` was not checked", "hold a straightedge there") for i in range(90)
     ]
-    content = job_sheet(report(corner_top(), findings=many))
+    content = bound(report(corner_top(), findings=many))
     assert [page for page in map(collisions, pages(content)) if page] == []
     assert "STOP before cutting (continued)" in text(content)
     assert "wall w89 was" in text(content)
@@ -301,7 +267,7 @@ def test_many_findings_go_on_over_pages():
 
 def test_sixty_notches_are_tabled_even_where_the_picture_has_no_room_for_them():
     piece = combed(METRIC, 60)
-    content = job_sheet(report(piece, step=METRIC))
+    content = bound(report(piece, step=METRIC))
     words = text(content)
     assert all(f"stud-{i + 1}" in words for i in range(60))
     assert [page for page in map(collisions, pages(content)) if page] == []
@@ -310,7 +276,7 @@ def test_sixty_notches_are_tabled_even_where_the_picture_has_no_room_for_them():
 def test_long_and_hostile_words_stay_on_the_page():
     name = "n" * 40
     piece = replace(corner_top(), name=name, material="m" * 80, rule="r" * 400)
-    content = job_sheet(report(piece, title="t" * 200))
+    content = bound(report(piece, title="t" * 200))
     for page in pages(content):
         assert max(char["x1"] for char in page.chars) < float(page.width) - 20
     assert [page for page in map(collisions, pages(content)) if page] == []
@@ -336,7 +302,7 @@ def in_room(made, **room):
 def test_a_piece_shows_its_chance_and_what_leaves_most_unknown_of_each_edge():
     top = corner_top()
     edges = tuple(replace(edge, driver=f"the check of {edge.edge}") for edge in top.edges)
-    made = job_sheet_pages(report(replace(top, chance=CHANCE, edges=edges)))
+    made = leaves(report(replace(top, chance=CHANCE, edges=edges)))
     words = " ".join(mark.text for page in made for mark in page.marks if isinstance(mark, Lettering))
     for told in (
         "Chance: goes in: 98 %; with no gap over 1⁄8″: 87 %",
@@ -347,10 +313,11 @@ def test_a_piece_shows_its_chance_and_what_leaves_most_unknown_of_each_edge():
         assert told in words
 
 
-def test_the_first_page_says_what_is_suspect_what_to_read_next_and_what_to_repeat():
+def test_before_the_pieces_stands_what_is_suspect_what_to_read_next_and_what_to_repeat():
     doubt = Finding(402, "doubt", "one of these is wrong: length a to b; length c to d", "read them again")
-    made = in_room(report(corner_top(), findings=[doubt]), next_readings=(NEXT,), repeat=("r1",))
-    page = pages(job_sheet(made, again=["length a to b reads 60 3/8 in"]))[0].extract_text()
+    length = next(iter(dictate(["length a to b up 34 reads 60 3/8 in"], JOB)))
+    made = in_room(report(corner_top(), findings=[doubt]), next_readings=(NEXT,), repeat=(length.id,))
+    page = text(bound(made, survey=Survey([*JOB.records, length])))
     places = [
         page.index(told)
         for told in (
@@ -358,7 +325,8 @@ def test_the_first_page_says_what_is_suspect_what_to_read_next_and_what_to_repea
             "Read next",
             "1. width at the front (about 2 minutes): vanity-top from 87 % to 98 %.",
             "Read again before cutting, once what is still to come is there",
-            "length a to b reads 60 3⁄8″",
+            "length a to b up 34 reads 60 3⁄8″",
+            "show face up",
         )
     ]
     assert places == sorted(places)
@@ -367,16 +335,22 @@ def test_the_first_page_says_what_is_suspect_what_to_read_next_and_what_to_repea
 
 def test_where_nothing_is_to_be_read_one_line_says_so():
     made = in_room(report(corner_top()), enough="no further reading helps")
-    words = text(job_sheet(made)).replace("\n", " ")
+    words = text(bound(made)).replace("\n", " ")
     assert "Read next: nothing: no further reading helps. Before cutting, repeat one width if any" in words
 
 
 def test_many_readings_to_take_and_repeat_lie_on_nothing():
-    made = in_room(report(replace(corner_top(), chance=CHANCE)), next_readings=(NEXT,) * 12)
-    content = job_sheet(made, again=["straightedge back up 34 from left-back: " + "12 gap 0, " * 40] * 5)
+    line = "straightedge back up 34 from left-back: " + ", ".join(f"{at} 0" for at in range(1, 60))
+    checks = dictate([line] * 5, JOB)
+    made = in_room(
+        report(replace(corner_top(), chance=CHANCE)),
+        next_readings=(NEXT,) * 12,
+        repeat=tuple(one.id for one in checks),
+    )
+    content = bound(made, survey=Survey([*JOB.records, *checks]))
     assert [page for page in map(collisions, pages(content)) if page] == []
 
 
 def test_a_question_needs_no_more_points():
     doubt = Finding(401, "doubt", "a length looks 1 in too small: an inch misread?", "read it again")
-    assert "misread? read it again." in text(job_sheet(report(corner_top(), findings=[doubt])))
+    assert "misread? read it again." in text(bound(report(corner_top(), findings=[doubt])))
