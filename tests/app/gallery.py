@@ -112,7 +112,7 @@ PLACES = (
     Place("way-in", "way_in", given=lambda _: {"piece": "vanity"}),
     Place("day", "day"),
     Place("handover", "handover"),
-    Place("preview", "preview", given=lambda it: {"file": f"handed over/job-book_r{len(it.records):04d}.pdf"}),
+    Place("preview", "preview", given=lambda it: {"file": f"handed over/job-book_r{len(it.records):04}.pdf"}),
 )  # fmt: skip
 """Paths in `given` are below the home folder of the desk."""
 

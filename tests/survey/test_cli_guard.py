@@ -14,7 +14,9 @@ COMMANDS = sorted(main.commands)
 
 
 def test_the_commands_are_those_of_the_design():
-    assert " ".join(COMMANDS) == "add app check demo export fit handover import new show walk"
+    assert " ".join(COMMANDS) == (
+        "add app changes check demo export fit handover import new show verify walk"
+    )
 
 
 @pytest.mark.parametrize("command", COMMANDS)

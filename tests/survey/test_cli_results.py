@@ -263,7 +263,7 @@ def test_a_report_without_pieces_says_how_to_plan_one():
     assert "No piece is planned yet" in "\n".join(report_lines(report(pieces=())))
 
 
-def hand_over(survey, made, folder, on_progress, templates=()):
+def hand_over(survey, made, folder, on_progress, wanted=None):
     """Write one file, as the real one does."""
     folder.mkdir()
     on_progress("cut list", 1, 1)
