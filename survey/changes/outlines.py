@@ -7,7 +7,7 @@ reports are not the same, so the old outline is set against the new one by its s
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import Any, Final
 
 import numpy as np
@@ -20,6 +20,8 @@ from survey.report.structs import PieceReport, Point
 
 STATION: Final = 10.0
 """At most so far apart are the places at which the distance of two outlines is taken, mm."""
+NEARLY: Final = 0.8
+"""Share of the farthest distance that counts as farthest, where one place of many is pointed at."""
 ROUND: Final = 1e-6
 """What arithmetic may be off, mm."""
 
@@ -131,3 +133,24 @@ def short_by(old: Any, new: Any, start: Point) -> float:
     lacking = shapely.segmentize(shapely.difference(new, there), STATION)
     points = shapely.points(shapely.get_coordinates(lacking))
     return float(shapely.distance(points, there).max()) if len(points) else 0.0
+
+
+def farthest(lines: Iterable[Iterable[Point]], others: Iterable[Iterable[Point]]) -> Point:
+    """Return a place of some closed lines that is about as far from others as any, outside where one is.
+
+    Examples
+    --------
+    >>> farthest([[(0, 0), (600, 0), (600, 310), (0, 310)]], [[(0, 0), (600, 0), (600, 300), (0, 300)]])[1]
+    310.0
+    """
+    near = shapely.multilinestrings([Polygon(ring).exterior for ring in others])
+    rings = [shapely.segmentize(Polygon(ring).exterior, STATION) for ring in lines]
+    points = np.concatenate([shapely.get_coordinates(ring) for ring in rings])
+    far = shapely.distance(shapely.points(points), near)
+    best = points[far >= NEARLY * far.max()]
+    hull = shapely.convex_hull(shapely.multipoints(np.vstack([points, shapely.get_coordinates(near)])))
+    outside = best[shapely.distance(shapely.points(best), hull.exterior) < STATION / 2]
+    # Of a whole side that moved, its middle, not whichever end comes first.
+    best = outside if len(outside) else best
+    x, y = best[len(best) // 2]
+    return float(x), float(y)
