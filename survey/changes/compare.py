@@ -156,13 +156,12 @@ def _renamed(
         if new.name in news and old.name in olds:
             found[new.name] = old.name
     lost = [piece for name, piece in olds.items() if name not in news and name not in found.values()]
-    for name, now in news.items():
-        if name in olds or name in found:
-            continue
-        alike = [was for was in lost if _is_alike(was, now)]
-        if len(alike) == 1:
-            found[name] = alike[0].name
-            lost.remove(alike[0])
+    come = [piece for name, piece in news.items() if name not in olds and name not in found]
+    alike = [(was.name, now.name) for was in lost for now in come if _is_alike(was, now)]
+    for was_name, name in alike:
+        # Of two that are alike nobody knows which is which.
+        if sum(was_name == one for one, _ in alike) == 1 and sum(name == one for _, one in alike) == 1:
+            found[name] = was_name
     return found
 
 

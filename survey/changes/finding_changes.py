@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from msgspec.structs import replace
+
 from survey.changes.structs import FindingChange
 from survey.finding import Finding
 
@@ -24,14 +26,11 @@ def finding_changes(before: Iterable[Finding], after: Iterable[Finding]) -> tupl
     [('otherwise', 'nothing says where wall `right` is')]
     >>> [one.kind for one in finding_changes([old], [])], finding_changes([old], [old])
     (['gone'], ())
+    >>> more = [finding(300, pieces=names, wall="left") for names in (["box"], ["top", "box"])]
+    >>> [(one.kind, one.pieces) for one in finding_changes(more[:1], more[1:])]
+    [('new', ('top',))]
     """
-    old, new = list(before), list(after)
-    same = {(one.number, one.says, one.pieces) for one in old} & {
-        (one.number, one.says, one.pieces) for one in new
-    }
-    left, come = (
-        _by_key(one for one in each if (one.number, one.says, one.pieces) not in same) for each in (old, new)
-    )
+    left, come = (_by_key(one) for one in _without_same(list(before), list(after)))
     told: list[FindingChange] = []
     for key, found in come.items():
         if len(found) == 1 and len(left.get(key, ())) == 1:
@@ -41,6 +40,29 @@ def finding_changes(before: Iterable[Finding], after: Iterable[Finding]) -> tupl
             told += [_told("new", one, "", one.says) for one in found]
     told += [_told("gone", one, one.says, "") for found in left.values() for one in found]
     return tuple(told)
+
+
+def _without_same(before: list[Finding], after: list[Finding]) -> tuple[list[Finding], list[Finding]]:
+    """Leave out what is found on both sides; of what is found about other pieces too, only these are left."""
+    sides = (_pieces(before), _pieces(after))
+    return _unlike(before, sides[1]), _unlike(after, sides[0])
+
+
+def _pieces(findings: Iterable[Finding]) -> dict[tuple[int, str], set[str]]:
+    found: dict[tuple[int, str], set[str]] = {}
+    for one in findings:
+        found.setdefault((one.number, one.says), set()).update(one.pieces)
+    return found
+
+
+def _unlike(findings: Iterable[Finding], others: dict[tuple[int, str], set[str]]) -> list[Finding]:
+    kept = []
+    for one in findings:
+        there = others.get((one.number, one.says))
+        pieces = tuple(name for name in one.pieces if name not in (there or ()))
+        if there is None or pieces:
+            kept.append(replace(one, pieces=pieces))
+    return kept
 
 
 def _by_key(findings: Iterable[Finding]) -> dict[Key, list[Finding]]:
