@@ -146,6 +146,46 @@ def cut_out_ring(plan: CutOutPlan) -> FloatArray:
     return np.asarray(_rounded(half_width, half_depth, radius) + np.array([plan.x, plan.y]))
 
 
+def cut_out_arcs(plan: CutOutPlan) -> FloatArray:
+    """Return a cut-out's ring in lines and true arcs, (n, 3): x, y and the bulge of what starts there.
+
+    A bulge is the tangent of a quarter of the arc, positive counter-clockwise. An oval that is no circle is
+    made of no arcs: of it nothing comes back, shape (0, 3), and `cut_out_ring` has its chords.
+
+    Raises
+    ------
+    BadInput
+        As `cut_out_ring`.
+
+    Examples
+    --------
+    >>> cut_out_arcs(CutOutPlan("hole", "oval", 30, 30, 100, 50)).round(4).tolist()[0]
+    [115.0, 50.0, 0.4142]
+    >>> len(cut_out_arcs(CutOutPlan("bowl", "rectangle", 400, 300, 0, 0, radius=25)))
+    8
+    """
+    ring = cut_out_ring(plan)
+    quarter, centre = math.tan(math.pi / 8), np.array([plan.x, plan.y])
+    if plan.shape == "oval":
+        if plan.width != plan.depth:
+            return np.empty((0, 3))
+        cross = np.array([(1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0)]) * plan.width / 2
+        return np.column_stack([cross + centre, np.full(4, quarter)])
+    if not plan.radius:
+        return np.column_stack([ring, np.zeros(len(ring))])
+    ends = []
+    for across, deep in ((-1, -1), (1, -1), (1, 1), (-1, 1)):
+        corner = np.array([across * plan.width / 2, deep * plan.depth / 2]) + centre
+        along, inward = np.array([-across * plan.radius, 0.0]), np.array([0.0, -deep * plan.radius])
+        first, last = (inward, along) if across == deep else (along, inward)
+        ends += [(*(corner + first), quarter), (*(corner + last), 0.0)]
+    # Where a radius takes the whole side, two arcs meet, and their shared end is written once.
+    kept = [
+        end for end, nxt in zip(ends, [*ends[1:], ends[0]], strict=True) if math.dist(end[:2], nxt[:2]) > 0
+    ]
+    return np.array(kept)
+
+
 def _rounded(half_width: float, half_depth: float, radius: float) -> FloatArray:
     corners = ((-1, -1, math.pi), (1, -1, 1.5 * math.pi), (1, 1, 0.0), (-1, 1, 0.5 * math.pi))
     parts = []

@@ -39,7 +39,7 @@ from survey.drawing.primitives import (
     Side,
     Text,
 )
-from survey.report.structs import NotchReport, PieceReport
+from survey.report.structs import CutOutReport, NotchReport, PieceReport
 
 NAME_HEIGHT = 3.5
 """Capital height of a piece's name in its picture, paper mm (a nominal size of ISO 3098)."""
@@ -359,7 +359,7 @@ def _cut_outs(shape: _Shape) -> Iterator[Drawable]:
     for one in shape.piece.cut_outs:
         if len(one.ring) < 3:
             continue
-        yield _ring(one.ring, Role.FINISHED, Layer.CUT)
+        yield cut_out_line(one)
         around = Box.around(one.ring)
         x, y = around.middle
         over = PAST_CUT_OUT * min(around.width, around.height)
@@ -369,6 +369,14 @@ def _cut_outs(shape: _Shape) -> Iterator[Drawable]:
         ):
             yield Polyline(line, role=Role.CENTRE, layer=Layer.REFERENCE)
         yield Text((x, y), printable(one.name), anchor=Anchor.BOTTOM_LEFT, shift=(1.2, 1.2))
+
+
+def cut_out_line(cut_out: CutOutReport) -> Polyline:
+    """Return a cut-out's ring on CUT, with true arcs where it is made of arcs."""
+    points = tuple((x, y) for x, y, _ in cut_out.arcs) or cut_out.ring
+    bulges = tuple(bulge for _, _, bulge in cut_out.arcs)
+    line = _ring(points, Role.FINISHED, Layer.CUT)
+    return replace(line, bulges=bulges) if any(bulges) else line
 
 
 def _centres(shape: _Shape) -> Iterator[Drawable]:

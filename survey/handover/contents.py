@@ -12,9 +12,10 @@ from survey.drawing.pieces import piece_drawing
 from survey.handover.book.content import Book
 from survey.handover.book.paper import sheet_of
 from survey.handover.cut_list import cut_list
-from survey.handover.dxf import write_dxf
+from survey.handover.dxf import Release, write_dxf
 from survey.handover.job_book import job_book
 from survey.handover.names import file_names, revised
+from survey.handover.outline_svg import outline_svg
 from survey.handover.page_pictures import count_pages, page_pictures
 from survey.handover.report_text import report_text
 from survey.handover.template import template_files
@@ -90,7 +91,10 @@ def _outline(piece: PieceReport, report: FitReport, form: Form) -> bytes:
     drawing, file = piece_drawing(piece), io.BytesIO()
     box = drawing.extents()
     scale = max(1.0, _NOTES_TO_SIZE * min(max(box.width, box.height), 4 * min(box.width, box.height)))
-    write_dxf(file, drawing, report.unit, note_scale=round(scale, 2))
+    if form == "svg":
+        return outline_svg(drawing).encode()
+    release: Release = "R12" if form == "r12" else "R2000"
+    write_dxf(file, drawing, report.unit, note_scale=round(scale, 2), release=release)
     return file.getvalue()
 
 

@@ -1,4 +1,4 @@
-"""Write a drawing's outlines as DXF (R2000) for the machine that cuts them.
+"""Write a drawing's outlines as DXF (R2000, or R12 on request) for the machine that cuts them.
 
 Only geometry is written, 1:1, on layers by operation, and words on NOTE. Dimensions and hatching
 are left out: they belong to the paper, and importers are known to take them for cuts.
@@ -7,6 +7,7 @@ are left out: they belong to the paper, and importers are known to take them for
 from __future__ import annotations
 
 import io
+import unicodedata
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from math import ceil
@@ -31,8 +32,14 @@ if TYPE_CHECKING:
     from shapely import Polygon  # type: ignore[import-untyped]
 
 Unit = Literal["mm", "in"]
+Release = Literal["R2000", "R12"]
+"""Which release of the format: R12 is for older controls; it cannot say its unit in the header."""
 
+_AC1009 = "AC1009"
+"""How a file says R12."""
+_RELEASES = ("R2000", "R12")
 _INSUNITS = {"mm": 4, "in": 1}
+_UNIT_WORDS = {"mm": "unit of this file: millimetre", "in": "unit of this file: inch"}
 _MEASUREMENT = {"mm": 1, "in": 0}
 _MM_PER = {"mm": 1.0, "in": 25.4}
 _COLOURS = {Layer.CUT: 7, Layer.BLANK: 8, Layer.DRILL: 5, Layer.REFERENCE: 3, Layer.NOTE: 9}
@@ -45,7 +52,12 @@ _CHARACTERS = str.maketrans({"⁄": "/", "″": '"', "′": "'", "–": "-", "�
 
 
 def write_dxf(
-    target: str | Path | BinaryIO, drawing: Drawing, unit: Unit, *, note_scale: float = 10.0
+    target: str | Path | BinaryIO,
+    drawing: Drawing,
+    unit: Unit,
+    *,
+    note_scale: float = 10.0,
+    release: Release = "R2000",
 ) -> None:
     """Write the outlines of one piece.
 
@@ -60,6 +72,9 @@ def write_dxf(
         Unit of the file; named in its header, and by a 100 mm and a 4 in line on REFERENCE.
     note_scale : float
         How many times its paper height a word is written high (10 where the sheet is 1:10).
+    release : "R2000" or "R12"
+        R12 has old polylines with the same bulges, no unit in its header (a word on NOTE says it, as the
+        reference lines do), and words in plain ASCII.
 
     Raises
     ------
@@ -68,6 +83,8 @@ def write_dxf(
 
     Notes
     -----
+    Lines are lines, and arcs are true arcs (bulges): nothing is flattened here. What is no arc, such as an
+    oval or a scribed line, was made of chords before, at most 0.02 mm off (`fitting.cut_out.OFF`).
     The same drawing gives the same bytes (for one version of ezdxf). $EXTMIN and $EXTMAX enclose
     lines and circles, the reference lines included, words not.
 
@@ -82,9 +99,11 @@ def write_dxf(
     """
     if unit not in _INSUNITS:
         raise DrawingError(f"A DXF is written in 'mm' or 'in', got {unit!r}.")
+    if release not in _RELEASES:
+        raise DrawingError(f"A DXF is written as {' or '.join(_RELEASES)}, got {release!r}.")
     check_outlines(drawing)
     with _fixed_metadata():
-        content = _document(drawing, unit, note_scale)
+        content = _document(drawing, unit, note_scale, release)
     if isinstance(target, (str, Path)):
         Path(target).write_bytes(content)
     else:
@@ -167,16 +186,18 @@ def _fixed_metadata() -> Iterator[None]:
         options.write_fixed_meta_data_for_testing = before
 
 
-def _document(drawing: Drawing, unit: Unit, note_scale: float) -> bytes:
+def _document(drawing: Drawing, unit: Unit, note_scale: float, release: Release) -> bytes:
     import ezdxf
 
-    document = ezdxf.new("R2000", units=_INSUNITS[unit])  # type: ignore[attr-defined]
-    document.header["$MEASUREMENT"] = _MEASUREMENT[unit]
+    units = 0 if release == "R12" else _INSUNITS[unit]
+    document = ezdxf.new(release, units=units)  # type: ignore[attr-defined]
+    if units:
+        document.header["$MEASUREMENT"] = _MEASUREMENT[unit]
     for layer in Layer:
         document.layers.add(layer.value, color=_COLOURS[layer])
     space = document.modelspace()
     per = _MM_PER[unit]
-    written = (*_written(drawing), *_reference_lines(drawing.extents(), note_scale))
+    written = (*_written(drawing), *_reference_lines(drawing.extents(), note_scale, unit))
     for item in written:
         _write(space, item, per, note_scale)
     _set_extents(document, written, per)
@@ -189,8 +210,8 @@ def _written(drawing: Drawing) -> list[Polyline | Circle | Text]:
     return [item for item in drawing.items if isinstance(item, (Polyline, Circle, Text))]
 
 
-def _reference_lines(box: Box, note_scale: float) -> Sequence[Polyline | Text]:
-    """Put the two lines that prove the scale below the drawing, on whole millimetres."""
+def _reference_lines(box: Box, note_scale: float, unit: Unit) -> Sequence[Polyline | Text]:
+    """Put the two lines that prove the scale below the drawing, on whole millimetres, and the unit."""
     left, first = float(ceil(box.left)), float(ceil(box.bottom)) - 6.0 * note_scale
     second = first - 6.0 * note_scale
     kind = {"role": Role.REFERENCE, "layer": Layer.REFERENCE}
@@ -199,6 +220,7 @@ def _reference_lines(box: Box, note_scale: float) -> Sequence[Polyline | Text]:
         Text((left, first + note_scale), "100 mm", anchor=Anchor.BOTTOM_LEFT),
         Polyline(((left, second), (left + 101.6, second)), **kind),  # type: ignore[arg-type]
         Text((left, second + note_scale), "4 in", anchor=Anchor.BOTTOM_LEFT),
+        Text((left, second - 6.0 * note_scale), _UNIT_WORDS[unit], anchor=Anchor.BOTTOM_LEFT),
     )
 
 
@@ -211,9 +233,8 @@ def _write(space: Modelspace, item: Polyline | Circle | Text, per: float, scale:
     else:
         bulges = item.bulges or (0.0,) * len(item.points)
         vertices = [(x / per, y / per, bulge) for (x, y), bulge in zip(item.points, bulges, strict=True)]
-        space.add_lwpolyline(
-            vertices, format="xyb", close=item.closed, dxfattribs={"layer": item.layer.value}
-        )
+        add = space.add_polyline2d if space.dxfversion == _AC1009 else space.add_lwpolyline
+        add(vertices, format="xyb", close=item.closed, dxfattribs={"layer": item.layer.value})
 
 
 def _write_text(space: Modelspace, text: Text, per: float, scale: float) -> None:
@@ -231,11 +252,19 @@ def _write_text(space: Modelspace, text: Text, per: float, scale: float) -> None
         x = text.at[0] + text.shift[0] * scale - up * sin(text.angle)
         y = text.at[1] + text.shift[1] * scale + up * cos(text.angle)
         space.add_text(
-            line.translate(_CHARACTERS),
+            _lettered(line, space.dxfversion),
             height=text.height * scale / per,
             rotation=degrees(text.angle),
             dxfattribs={"layer": Layer.NOTE.value},
         ).set_placement((x / per, y / per), align=alignment)
+
+
+def _lettered(line: str, version: str) -> str:
+    """Write words with what a controller's own font has; R12 knows ASCII only."""
+    plain = line.translate(_CHARACTERS)
+    if version != _AC1009:
+        return plain
+    return unicodedata.normalize("NFKD", plain).encode("ascii", "replace").decode()
 
 
 _SINGLE = {

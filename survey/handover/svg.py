@@ -37,7 +37,7 @@ def to_svg(laid_out: LaidOut, *, paper: bool = True) -> str:
     </g>
     </svg>
     """
-    width, height = _number(laid_out.width), _number(laid_out.height)
+    width, height = number(laid_out.width), number(laid_out.height)
     size = f'width="{width}mm" height="{height}mm" viewBox="0 0 {width} {height}"'
     lines = [f'<svg xmlns="http://www.w3.org/2000/svg" {size}>']
     if laid_out.title:
@@ -49,10 +49,10 @@ def to_svg(laid_out: LaidOut, *, paper: bool = True) -> str:
     return "\n".join([*lines, "</g>", "</svg>"])
 
 
-def _number(value: float) -> str:
+def number(value: float) -> str:
     """Write a length to a tenth of a micrometre, without idle zeros.
 
-    >>> _number(12.50000001), _number(-0.00001), _number(30)
+    >>> number(12.50000001), number(-0.00001), number(30)
     ('12.5', '0', '30')
     """
     text = f"{value:.4f}".rstrip("0").rstrip(".")
@@ -64,16 +64,16 @@ def _mark(mark: Mark, height: float) -> str:
         return _letters(mark, height)
     if isinstance(mark, Round):
         cx, cy = _point(mark.centre, height).split(" ")
-        shape = f'<circle cx="{cx}" cy="{cy}" r="{_number(mark.radius)}"'
+        shape = f'<circle cx="{cx}" cy="{cy}" r="{number(mark.radius)}"'
         return f"{shape}{_pen(mark.role)}{_tags(mark.role, mark.record)}/>"
     look = f' fill="{PENS[mark.role].ink.hex}"' if mark.filled else _pen(mark.role)
-    return f'<path d="{_path(mark, height)}"{look}{_tags(mark.role, mark.record)}/>'
+    return f'<path d="{path_of(mark, height)}"{look}{_tags(mark.role, mark.record)}/>'
 
 
 def _pen(role: Role) -> str:
     pen = PENS[role]
-    dash = f' stroke-dasharray="{" ".join(map(_number, pen.dash))}"' if pen.dash else ""
-    return f' stroke="{pen.ink.hex}" stroke-width="{_number(pen.weight)}"{dash}'
+    dash = f' stroke-dasharray="{" ".join(map(number, pen.dash))}"' if pen.dash else ""
+    return f' stroke="{pen.ink.hex}" stroke-width="{number(pen.weight)}"{dash}'
 
 
 def _tags(role: Role, record: str) -> str:
@@ -81,10 +81,11 @@ def _tags(role: Role, record: str) -> str:
 
 
 def _point(p: Point, height: float) -> str:
-    return f"{_number(p[0])} {_number(height - p[1])}"
+    return f"{number(p[0])} {number(height - p[1])}"
 
 
-def _path(stroke: Stroke, height: float) -> str:
+def path_of(stroke: Stroke, height: float) -> str:
+    """Return a stroke as the commands of a path, its y turned down from `height`."""
     steps = [f"M{_point(stroke.points[0], height)}"]
     for start, end, bulge in segments(stroke.points, stroke.bulges, stroke.closed):
         if bulge and start != end:
@@ -100,19 +101,19 @@ def _arc(start: Point, end: Point, bulge: float, height: float) -> str:
     ends = (arc.at(0.5), end) if abs(bulge) > 0.5 else (end,)
     # Counter-clockwise with y up runs against SVG's positive angles, which count with y down.
     is_positive = int(bulge < 0.0)
-    r = _number(arc.radius)
+    r = number(arc.radius)
     return "".join(f"A{r} {r} 0 0 {is_positive} {_point(p, height)}" for p in ends)
 
 
 def _letters(lettering: Lettering, height: float) -> str:
     x, y = lettering.at
-    turn = _number(-math.degrees(lettering.angle))
-    place = f"translate({_number(x)} {_number(height - y)})"
+    turn = number(-math.degrees(lettering.angle))
+    place = f"translate({number(x)} {number(height - y)})"
     place += f" rotate({turn})" if turn != "0" else ""
     em = bundled().em
     spans = "".join(
-        f'<tspan x="{_number(run.across)}" y="{_number(-run.up)}" '
-        f'font-size="{_number(run.height * em)}" textLength="{_number(run.width)}" '
+        f'<tspan x="{number(run.across)}" y="{number(-run.up)}" '
+        f'font-size="{number(run.height * em)}" textLength="{number(run.width)}" '
         f'lengthAdjust="spacingAndGlyphs">{escape(run.text)}</tspan>'
         for run in lettering.runs
     )

@@ -10,7 +10,7 @@ import numpy as np
 from msgspec.structs import replace
 
 from fitting.corner_shape import FloatArray, drawn_out
-from fitting.cut_out import CutOutPlan, FittedCutOut, fit_cut_outs
+from fitting.cut_out import CutOutPlan, FittedCutOut, cut_out_arcs, fit_cut_outs
 from fitting.notch import Side
 from fitting.placement import Spotted
 from survey.finding import Finding, finding
@@ -215,6 +215,7 @@ def _report(context: Context, piece: Piece, cut: _Cut, one: FittedCutOut, words:
         cut.record.item or "",
         tuple(left_over),
         support,
+        tuple((round(float(x), 6), round(float(y), 6), float(bulge)) for x, y, bulge in cut_out_arcs(plan)),
     )
 
 

@@ -144,9 +144,11 @@ class CutOutReport(Part, frozen=True):
         tuple[NamedDimension, ...], Meta(description="Material left: front, back, to the ends, to a notch.")
     ] = ()
     support: Annotated[tuple[str, ...], Meta(description="What must carry the top there.")] = ()
-    bulges: Annotated[
-        tuple[float, ...],
-        Meta(description="As those of a piece's outline; with them the ring's curves are true arcs."),
+    arcs: Annotated[
+        tuple[tuple[float, float, float], ...],
+        Meta(
+            description="The ring in lines and true arcs: x, y, bulge of what starts there; absent: as ring."
+        ),
     ] = ()
 
 

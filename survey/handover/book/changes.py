@@ -2,10 +2,267 @@
 
 from __future__ import annotations
 
-from survey.handover.blocks import Block
+import re
+from collections.abc import Iterator, Sequence
+from typing import Final
+
+from survey.changes import Changes, PieceChange, RecordChange, Told
+from survey.changes import changes as compared
+from survey.changes.structs import Revision
+from survey.changes.words import MEANT, finding_words, heading, name_words, summary
+from survey.drawing import Drawable, Drawing, DrawingError, Layer, Polyline, Role, layout
+from survey.drawing.changed_piece import changed_drawing
+from survey.drawing.piece_words import plain, printable, typeset
+from survey.handover.blocks import (
+    BODY,
+    SMALL,
+    Block,
+    Column,
+    Remembered,
+    beside,
+    framed,
+    picture,
+    rule,
+    space,
+    stack,
+    table,
+    words,
+)
 from survey.handover.book.content import Book
+from survey.handover.book.paper import GAP
+from survey.handover.piece_block import SCALES
+from survey.quantity import read_step
+
+TITLE: Final = 5.0
+"""Capital height of the chapter's title, paper mm."""
+NAME: Final = 3.5
+"""The same of a piece's name."""
+ROWS: Final = 26
+"""Rows that stand in one table at most: they fit on any page."""
+ON_SITE: Final = 6
+"""Sizes on site that are told of one piece; the others stand on its own page."""
+MANY: Final = 8
+"""Rows from which on a table under a picture is set in two halves."""
+BETWEEN: Final = 6.0
+"""Between what stands side by side, paper mm."""
+BOX: Final = 62.0
+"""Height in which a box is drawn, paper mm: its rectangle says little."""
+TALL: Final = 1.4
+"""A picture this much higher than wide stands beside its table."""
+LEAST: Final = 45.0
+"""mm of height less than which no picture is tried."""
+LEGEND: Final = (
+    "The dotted line is the finished line as it was, where it was another; nothing is cut to it. A number in "
+    "brackets is the old one. What did not change is not listed."
+)
+
+
+_MOST: Final = re.compile(r"(.* at most) (.*)")
 
 
 def changes(book: Book) -> list[Block]:
-    """Give the chapter's blocks; none where there is nothing to compare with."""
-    return []
+    """Give the chapter's blocks; none where there is nothing to compare with.
+
+    Raises
+    ------
+    ComparisonError
+        The earlier revision is one of another job.
+    """
+    if book.before is None:
+        return []
+    found = compared(book.before, (book.survey, book.report))
+    blocks = [_head(found, book.width), *_overview(found, book.width)]
+    blocks += [*_records(found.records, book.width), *_findings(found, book.width)]
+    return [*blocks, *(block for piece in found.pieces for block in _piece(book, found.before, piece))]
+
+
+def _head(found: Changes, width: float) -> Block:
+    role = Role.CAUTION if found.wrong else Role.NOTE
+    told = framed(words(typeset(plain(summary(found))), width - 5.2), role)
+    lines = [
+        words("What changed", width, TITLE),
+        words(heading(found)[0].upper() + heading(found)[1:], width, BODY),
+        space(1.0),
+        rule(width, Role.FINISHED),
+        space(1.0),
+        told,
+    ]
+    lines += [words(typeset(plain(one.words)), width) for one in found.job]
+    if found.pieces:
+        lines += [space(0.5), words(LEGEND, width, SMALL)]
+    return stack(lines, 0.8)
+
+
+def _overview(found: Changes, width: float) -> Iterator[Block]:
+    """List the pieces, what harms most first."""
+    columns = [
+        Column("piece", 0.22 * width),
+        Column("against the old paper", 0.28 * width),
+        Column("if it is cut already", 0.5 * width),
+    ]
+    rows = [(name_words(one), MEANT[one.verdict], _to_do(one)) for one in found.pieces]
+    for start in range(0, len(rows), ROWS):
+        yield table(columns, [tuple(map(_set, row)) for row in rows[start : start + ROWS]])
+
+
+def _to_do(piece: PieceChange) -> str:
+    """Say what to do, but not what the verdict has said already."""
+    says = piece.says.removeprefix(MEANT[piece.verdict]).lstrip(":; ")
+    return says or ("see below" if piece.is_wrong_on_paper else "nothing")
+
+
+def _set(text: str) -> str:
+    return printable(typeset(plain(text))) if text else ""
+
+
+# One piece
+
+
+def _piece(book: Book, before: Revision, piece: PieceChange) -> Iterator[Block]:
+    """Give a piece's name, its picture over what it was, and the table of what changed; usually one block."""
+    told = [*_listed(piece.told)]
+    drawing = _drawn(book, before, piece)
+    if not told and drawing is None:
+        return
+    head = _name(piece, book.width)
+    tables = [told[start : start + ROWS] for start in range(0, len(told), ROWS)] or [[]]
+    yield from _with_picture(book, head, drawing, tables[0])
+    for rows in tables[1:]:
+        more = words(f"{printable(piece.name)} (continued)", book.width, BODY)
+        yield stack([more, _table(rows, book.width)], 1.0)
+
+
+def _name(piece: PieceChange, width: float) -> Block:
+    meant = MEANT[piece.verdict]
+    told = [words(f"{name_words(piece)}: {meant}", width, NAME)]
+    to_do = _to_do(piece)
+    if to_do not in ("see below", "nothing"):
+        told.append(words(typeset(plain(to_do[0].upper() + to_do[1:])), width))
+    return stack([rule(width, Role.FINISHED), space(1.0), *told], 0.6, width)
+
+
+def _listed(told: Sequence[Told]) -> Iterator[Told]:
+    """Give what is set in the table: of sizes on site the first and how many more, of words what they are."""
+    yield from (one for one in told if one.group not in ("on site", "words"))
+    on_site = [one for one in told if one.group == "on site"]
+    yield from on_site[:ON_SITE]
+    if len(on_site) > ON_SITE:
+        yield Told(f"and {len(on_site) - ON_SITE} more on site", difference="see its page")
+    other = dict.fromkeys(one.what.partition(",")[0] for one in told if one.group == "words")
+    if other:
+        yield Told(f"said otherwise on its page: {', '.join(other)}")
+
+
+def _table(rows: Sequence[Told], width: float) -> Block:
+    share = (0.43, 0.19, 0.19, 0.19)
+    columns = [
+        Column(name, part * width, name != "what changed")
+        for name, part in zip(("what changed", "was", "is now", "difference"), share, strict=True)
+    ]
+    return table(columns, [tuple(map(_set, _cells(one))) for one in rows])
+
+
+def _cells(one: Told) -> tuple[str, str, str, str]:
+    """Give what, was, is and difference; a side that was not there is said so."""
+    if one.before or one.now:
+        return one.what, one.before or "none", one.now or "none", one.difference
+    # Of `moved by at most 3 mm` the number stands among the others.
+    moved = _MOST.fullmatch(one.difference)
+    return (f"{one.what} {moved[1]}", "", "", moved[2]) if moved else (one.what, "", "", one.difference)
+
+
+def _tables(rows: Sequence[Told], width: float) -> Block:
+    """Set a table across, or, of many rows, in two halves: pictures need the height."""
+    if len(rows) < MANY:
+        return _table(rows, width)
+    half = -(-len(rows) // 2)
+    each = (width - BETWEEN) / 2
+    return beside([_table(rows[:half], each), _table(rows[half:], each)], BETWEEN)
+
+
+def _drawn(book: Book, before: Revision, piece: PieceChange) -> Drawing | None:
+    """Draw a piece over what it was, where it is on both papers."""
+    assert book.before is not None  # there is something to compare with
+    olds = {one.name: one for one in book.before[1].pieces}
+    news = {one.name: one for one in book.report.pieces}
+    was, now = olds.get(piece.was or piece.name), news.get(piece.name)
+    if was is None or now is None or piece.verdict in ("new piece", "not wanted"):
+        return None
+    return changed_drawing(was, now, before.words, read_step(book.report.step))
+
+
+def _with_picture(book: Book, head: Block, drawing: Drawing | None, rows: Sequence[Told]) -> list[Block]:
+    """Set a piece so that two of them share a page where that can be; else on a page, else on two."""
+    width, whole = book.width, book.sheet.height
+    if drawing is None:
+        return [stack([head, _table(rows, width)], 1.6)] if rows else [head]
+    size = drawing.extents()
+    if size.height > TALL * size.width and rows:
+        return _beside(book, head, drawing, rows)
+    under = [_tables(rows, width)] if rows else []
+    used = head.height + sum(one.height for one in under) + 2 * 1.6
+    half = (whole - GAP) / 2 - used
+    for height in (half if any(map(_is_cut, drawing.items)) else min(half, BOX), whole - used):
+        shown = _laid_out(drawing, (width, height), book.unit)
+        if shown is not None:
+            return [stack([head, shown, *under], 1.6)]
+    shown = _laid_out(drawing, (width, whole - head.height - 1.6), book.unit)
+    return [stack([head, *([shown] if shown else [])], 1.6), *under]
+
+
+def _is_cut(item: Drawable) -> bool:
+    """Say whether an item belongs to the outline of what is cut: a box has none, and needs little room."""
+    return isinstance(item, Polyline) and item.layer is Layer.CUT
+
+
+def _beside(book: Book, head: Block, drawing: Drawing, rows: Sequence[Told]) -> list[Block]:
+    """Set a tall piece's picture beside its table."""
+    whole = book.sheet.height
+    left = 0.44 * book.width
+    at_right = _table(rows, book.width - left - BETWEEN)
+    used = head.height + 1.6
+    for height in ((whole - GAP) / 2 - used, 0.75 * whole, whole - used):
+        shown = _laid_out(drawing, (left, height), book.unit)
+        if shown is not None:
+            return [stack([head, beside([shown, at_right], BETWEEN)], 1.6)]
+    return [stack([head, _table(rows, book.width)], 1.6)]
+
+
+def _laid_out(drawing: Drawing, area: tuple[float, float], unit: str) -> Block | None:
+    """Lay a picture out in the middle of an area's width, its scale below; nothing where it does not fit."""
+    note = SMALL * 1.5
+    if area[1] < LEAST + note:
+        return None
+    try:
+        laid_out = layout(drawing, (area[0], area[1] - note - 0.8), scales=SCALES[unit], metrics=Remembered())
+    except DrawingError:
+        return None
+    block = picture(laid_out)
+    across = max(0.0, (area[0] - block.width) / 2)
+    said = words(f"scale {laid_out.scale_text}", area[0] - across, SMALL)
+    shown = stack([block, space(0.8), said])
+    return Block(area[0], shown.height, shown.at(across, 0.0))
+
+
+# Records and findings
+
+
+def _records(records: Sequence[RecordChange], width: float) -> Iterator[Block]:
+    """List what was read otherwise, new, or taken back."""
+    columns = [Column("record", 0.14 * width), Column("now", 0.43 * width), Column("was", 0.43 * width)]
+    rows = []
+    for one in records:
+        because = f" (because: {one.because})" if one.because else ""
+        rows.append((one.kind, one.now, f"{one.before}{because}"))
+    for start in range(0, len(rows), ROWS // 2):
+        title = "What was put down" if start == 0 else "What was put down (continued)"
+        part = [tuple(map(_set, row)) for row in rows[start : start + ROWS // 2]]
+        yield stack([words(title, width, NAME), table(columns, part)], 1.0)
+
+
+def _findings(found: Changes, width: float) -> Iterator[Block]:
+    """Tell the findings that are new, gone, or say otherwise."""
+    told = [words(_set("; ".join(finding_words(one))), width) for one in found.findings]
+    for start in range(0, len(told), ROWS // 2):
+        title = "Findings" if start == 0 else "Findings (continued)"
+        yield stack([words(title, width, NAME), *told[start : start + ROWS // 2]], 1.4)
