@@ -51,9 +51,14 @@ TALL: Final = 1.4
 """A picture this much higher than wide stands beside its table."""
 LEAST: Final = 45.0
 """mm of height less than which no picture is tried."""
+AFTER: Final = 1.6
+"""Between a piece's name, its picture and its table, paper mm."""
+NO_PICTURE: Final = (
+    "Its picture with the old numbers in it fits no page: see its own page, and the numbers here."
+)
 LEGEND: Final = (
-    "The dotted line is the finished line as it was, where it was another; nothing is cut to it. A number in "
-    "brackets is the old one. What did not change is not listed."
+    "The dotted line is the finished line as it was, where it was another; nothing is cut to it. Old numbers "
+    "stand in brackets, after the word was. What did not change is not listed."
 )
 
 
@@ -159,7 +164,10 @@ def _table(rows: Sequence[Told], width: float) -> Block:
         Column(name, part * width, name != "what changed")
         for name, part in zip(("what changed", "was", "is now", "difference"), share, strict=True)
     ]
-    return table(columns, [tuple(map(_set, _cells(one))) for one in rows])
+    cells = [tuple(map(_set, _cells(one))) for one in rows]
+    if not any(any(row[1:]) for row in cells):
+        return stack([words(row[0], width) for row in cells], 0.8, width)
+    return table(columns, cells)
 
 
 def _cells(one: Told) -> tuple[str, str, str, str]:
@@ -193,39 +201,47 @@ def _drawn(book: Book, before: Revision, piece: PieceChange) -> Drawing | None:
 
 def _with_picture(book: Book, head: Block, drawing: Drawing | None, rows: Sequence[Told]) -> list[Block]:
     """Set a piece so that two of them share a page where that can be; else on a page, else on two."""
-    width, whole = book.width, book.sheet.height
     if drawing is None:
-        return [stack([head, _table(rows, width)], 1.6)] if rows else [head]
+        return [stack([head, *([_table(rows, book.width)] if rows else [])], AFTER)]
     size = drawing.extents()
     if size.height > TALL * size.width and rows:
-        return _beside(book, head, drawing, rows)
+        set_so = _beside(book, head, drawing, rows)
+        if set_so is not None:
+            return [set_so]
+    return _above(book, head, drawing, rows)
+
+
+def _beside(book: Book, head: Block, drawing: Drawing, rows: Sequence[Told]) -> Block | None:
+    """Set a tall piece's picture beside its table; nothing where that does not fit."""
+    whole = book.sheet.height - head.height - AFTER
+    half = (book.sheet.height - GAP) / 2 - head.height - AFTER
+    for height in (half, 0.7 * whole, whole):
+        for share in (0.44, 0.56):
+            left = share * book.width
+            shown = _laid_out(drawing, (left, height), book.unit)
+            at_right = _table(rows, book.width - left - BETWEEN)
+            if shown is not None and at_right.height <= whole:
+                return stack([head, beside([shown, at_right], BETWEEN)], AFTER)
+    return None
+
+
+def _above(book: Book, head: Block, drawing: Drawing, rows: Sequence[Told]) -> list[Block]:
+    """Set a picture above its table; where one page does not take both, the table comes after it."""
+    width, whole = book.width, book.sheet.height
     under = [_tables(rows, width)] if rows else []
-    used = head.height + sum(one.height for one in under) + 2 * 1.6
+    used = head.height + sum(one.height for one in under) + 2 * AFTER
     half = (whole - GAP) / 2 - used
     for height in (half if any(map(_is_cut, drawing.items)) else min(half, BOX), whole - used):
         shown = _laid_out(drawing, (width, height), book.unit)
         if shown is not None:
-            return [stack([head, shown, *under], 1.6)]
-    shown = _laid_out(drawing, (width, whole - head.height - 1.6), book.unit)
-    return [stack([head, *([shown] if shown else [])], 1.6), *under]
+            return [stack([head, shown, *under], AFTER)]
+    shown = _laid_out(drawing, (width, whole - head.height - AFTER), book.unit)
+    return [stack([head, shown or words(NO_PICTURE, width)], AFTER), *under]
 
 
 def _is_cut(item: Drawable) -> bool:
     """Say whether an item belongs to the outline of what is cut: a box has none, and needs little room."""
     return isinstance(item, Polyline) and item.layer is Layer.CUT
-
-
-def _beside(book: Book, head: Block, drawing: Drawing, rows: Sequence[Told]) -> list[Block]:
-    """Set a tall piece's picture beside its table."""
-    whole = book.sheet.height
-    left = 0.44 * book.width
-    at_right = _table(rows, book.width - left - BETWEEN)
-    used = head.height + 1.6
-    for height in ((whole - GAP) / 2 - used, 0.75 * whole, whole - used):
-        shown = _laid_out(drawing, (left, height), book.unit)
-        if shown is not None:
-            return [stack([head, beside([shown, at_right], BETWEEN)], 1.6)]
-    return [stack([head, _table(rows, book.width)], 1.6)]
 
 
 def _laid_out(drawing: Drawing, area: tuple[float, float], unit: str) -> Block | None:
