@@ -53,6 +53,7 @@ LEAST: Final = 45.0
 """mm of height less than which no picture is tried."""
 AFTER: Final = 1.6
 """Between a piece's name, its picture and its table, paper mm."""
+SEE_BELOW: Final = "see below"
 NO_PICTURE: Final = (
     "Its picture with the old numbers in it fits no page: see its own page, and the numbers here."
 )
@@ -113,7 +114,9 @@ def _overview(found: Changes, width: float) -> Iterator[Block]:
 def _to_do(piece: PieceChange) -> str:
     """Say what to do, but not what the verdict has said already."""
     says = piece.says.removeprefix(MEANT[piece.verdict]).lstrip(":; ")
-    return says or ("see below" if piece.is_wrong_on_paper else "nothing")
+    if piece.is_wrong_on_paper or says:
+        return says or SEE_BELOW
+    return f"nothing; {_other(piece.told)}" if _other(piece.told) else "nothing"
 
 
 def _set(text: str) -> str:
@@ -127,8 +130,8 @@ def _piece(book: Book, before: Revision, piece: PieceChange) -> Iterator[Block]:
     """Give a piece's name, its picture over what it was, and the table of what changed; usually one block."""
     told = [*_listed(piece.told)]
     drawing = _drawn(book, before, piece)
-    if not told and drawing is None:
-        return
+    if drawing is None and all(one.group == "words" for one in told):
+        return  # the overview says it
     head = _name(piece, book.width)
     tables = [told[start : start + ROWS] for start in range(0, len(told), ROWS)] or [[]]
     yield from _with_picture(book, head, drawing, tables[0])
@@ -141,7 +144,7 @@ def _name(piece: PieceChange, width: float) -> Block:
     meant = MEANT[piece.verdict]
     told = [words(f"{name_words(piece)}: {meant}", width, NAME)]
     to_do = _to_do(piece)
-    if to_do not in ("see below", "nothing"):
+    if to_do != SEE_BELOW and not to_do.startswith("nothing"):
         told.append(words(typeset(plain(to_do[0].upper() + to_do[1:])), width))
     return stack([rule(width, Role.FINISHED), space(1.0), *told], 0.6, width)
 
@@ -153,9 +156,14 @@ def _listed(told: Sequence[Told]) -> Iterator[Told]:
     yield from on_site[:ON_SITE]
     if len(on_site) > ON_SITE:
         yield Told(f"and {len(on_site) - ON_SITE} more on site", difference="see its page")
+    if _other(told):
+        yield Told(_other(told))
+
+
+def _other(told: Sequence[Told]) -> str:
+    """Name what is said in other words, which stand on the piece's own page."""
     other = dict.fromkeys(one.what.partition(",")[0] for one in told if one.group == "words")
-    if other:
-        yield Told(f"said otherwise on its page: {', '.join(other)}")
+    return f"said otherwise on its page: {', '.join(other)}" if other else ""
 
 
 def _table(rows: Sequence[Told], width: float) -> Block:
