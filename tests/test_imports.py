@@ -14,6 +14,7 @@ RANK = {
     "quantity": 1,
     "finding": 1,
     "records": 2,
+    "groups": 3,
     "text": 3,
     "file": 3,
     "dictation": 3,

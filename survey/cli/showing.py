@@ -38,7 +38,8 @@ def show(file: Path, everything: bool, as_json: bool) -> None:
 
 def _for_programs(survey: Survey, everything: bool) -> dict[str, object]:
     """The groups that are printed, each record with its whole content and its line."""
-    from survey.cli.print_survey import grouped, line_of, unit_of
+    from survey.cli.print_survey import line_of, unit_of
+    from survey.groups import grouped
 
     unit = unit_of(survey)
 

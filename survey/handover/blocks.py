@@ -19,6 +19,8 @@ BODY = 2.2
 """Capital height of words and numbers, paper mm."""
 SMALL = 1.8
 """The smallest capital height that is still lettered, paper mm (ISO 3098)."""
+TITLE = 2.6
+"""Capital height of a table's or picture's title, paper mm."""
 PITCH = 1.75
 """From baseline to baseline, in capital heights."""
 DROP = 0.5
@@ -156,6 +158,11 @@ def picture(laid_out: LaidOut) -> Block:
     return Block(trimmed.width, trimmed.height, trimmed.marks)
 
 
+def centred(block: Block, width: float) -> Block:
+    """Give a block a width, in its middle."""
+    return Block(width, block.height, block.at(max(0.0, (width - block.width) / 2), 0.0))
+
+
 @dataclass(frozen=True)
 class Column:
     """A column of a table: its heading, its width in mm, and whether it is set to the right."""
@@ -172,12 +179,36 @@ def table(
 
     A second line of a cell, after a newline, is set small.
     """
-    heading = _row(columns, [column.heading for column in columns], head)
+    whole = flowing(columns, rows, height=height, head=head)
+    return stack([whole.head, *whole.rows], width=whole.head.width)
+
+
+@dataclass(frozen=True)
+class Flowing:
+    """Rows that may go on over pages, under headings that are set anew on each."""
+
+    head: Block
+    again: Block
+    rows: tuple[Block, ...]
+
+
+def flowing(
+    columns: Sequence[Column],
+    rows: Sequence[Sequence[str]],
+    title: str = "",
+    *,
+    height: float = BODY,
+    head: float = SMALL,
+) -> Flowing:
+    """Set a table that may go on over pages; its title then says so."""
     width = sum(column.width for column in columns)
-    blocks = [heading, rule(width)]
-    for row in rows:
-        blocks += [space(0.7), _row(columns, row, height), rule(width, Role.GRAIN)]
-    return stack(blocks, width=width)
+    heading = stack([_row(columns, [column.heading for column in columns], head), rule(width)], width=width)
+    titles = [words(text, width, TITLE) for text in (title, f"{title} (continued)")] if title else []
+    tops = [stack([one, space(0.8), heading], width=width) for one in titles] or [heading, heading]
+    set_rows = [
+        stack([space(0.7), _row(columns, row, height), rule(width, Role.GRAIN)], width=width) for row in rows
+    ]
+    return Flowing(tops[0], tops[1], tuple(set_rows))
 
 
 def _row(columns: Sequence[Column], cells: Sequence[str], height: float) -> Block:

@@ -7,14 +7,15 @@ from __future__ import annotations
 
 import io
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
 from typing import Final
 
 from survey.drawing import LaidOut, Mark
 from survey.drawing.piece_words import printable
-from survey.handover.blocks import SMALL, Block, line
+from survey.handover.blocks import SMALL, Block, Flowing, line
 from survey.handover.book.changes import changes
 from survey.handover.book.content import Book
-from survey.handover.book.cover import cover
+from survey.handover.book.cover import Entry, cover
 from survey.handover.book.cut_pages import cut_pages
 from survey.handover.book.installation import installation
 from survey.handover.book.measured import measured
@@ -26,11 +27,18 @@ from survey.report.revision import revision_words
 from survey.report.structs import FitReport
 
 Progress = Callable[[str, int, int], None]
-Chapter = Callable[[Book], list[Block]]
+Chapter = Callable[[Book], Sequence[Block | Flowing]]
 
-BEFORE: Final[tuple[tuple[Chapter, ...], ...]] = ((cover, stops), (changes,), (cut_pages, notes))
-"""Chapters before the pieces; those in one pair of brackets share pages."""
-AFTER: Final[tuple[tuple[Chapter, ...], ...]] = ((walls,), (installation,), (measured,))
+BEFORE: Final[tuple[tuple[str, Chapter], ...]] = (
+    ("What changed", changes),
+    ("Cut list", lambda book: [*cut_pages(book), *notes(book)]),
+)
+"""Chapters before the pieces, each on pages of its own; one without anything to say is left out."""
+AFTER: Final[tuple[tuple[str, Chapter], ...]] = (
+    ("Walls", walls),
+    ("Day of installation", installation),
+    ("What was measured", measured),
+)
 
 
 def job_book(book: Book, on_progress: Progress | None = None) -> bytes:
@@ -65,20 +73,32 @@ def job_book(book: Book, on_progress: Progress | None = None) -> bytes:
 
 def job_book_pages(book: Book, on_progress: Progress | None = None) -> tuple[LaidOut, ...]:
     """Return the pages as pictures in paper mm, for any backend."""
-    pages = [page for chapters in BEFORE for page in _chapters(book, chapters)]
+    parts = [(Entry(title, 0), paged(chapter(book), book.sheet)) for title, chapter in BEFORE]
     ready = [piece for piece in book.report.pieces if piece.status != "not ready"]
     for done, piece in enumerate(ready):
         if on_progress is not None:
             on_progress("job book", done, len(ready))
-        pages += piece_pages(book, piece)
+        parts.append((Entry(piece.name, 0, piece.status), piece_pages(book, piece)))
     if on_progress is not None:
         on_progress("job book", len(ready), len(ready))
-    pages += [page for chapters in AFTER for page in _chapters(book, chapters)]
-    return tuple(_numbered(book.report, book.sheet, pages))
+    parts += [(Entry(title, 0), paged(chapter(book), book.sheet)) for title, chapter in AFTER]
+    pages = [page for _, some in parts for page in some]
+    first = _first_pages(book, [(entry, len(some)) for entry, some in parts if some])
+    return tuple(_numbered(book.report, book.sheet, [*first, *pages]))
 
 
-def _chapters(book: Book, chapters: Sequence[Chapter]) -> list[Block]:
-    return paged((block for chapter in chapters for block in chapter(book)), book.sheet)
+def _first_pages(book: Book, parts: Sequence[tuple[Entry, int]]) -> list[Block]:
+    """Set the cover, which says on which page everything is, and with it what stops the work."""
+    count = 1
+    while True:
+        at, entries = count + 1, []
+        for entry, pages in parts:
+            entries.append(replace(entry, page=at))
+            at += pages
+        first = paged([*cover(book, entries), *stops(book)], book.sheet)
+        if len(first) <= count:
+            return first
+        count = len(first)
 
 
 def _numbered(report: FitReport, sheet: Sheet, pages: Sequence[Block]) -> Iterator[LaidOut]:

@@ -16,6 +16,7 @@ from survey.handover.blocks import (
     Column,
     Remembered,
     beside,
+    centred,
     framed,
     picture,
     rule,
@@ -159,7 +160,7 @@ class PieceBlock:
         drawn = self._picture((room, height))
         if drawn is None or side.height > max(1.25 * height, SIDE_HEIGHT):
             return None
-        row = beside([_column(drawn[0], room), side], SIDE_GAP) if side.height else drawn[0]
+        row = beside([centred(drawn[0], room), side], SIDE_GAP) if side.height else drawn[0]
         return Setting((self._heading(width), row, *self._long_tables(width)), drawn[1], drawn[0].height)
 
     def _under(self, width: float, height: float) -> Setting | None:
@@ -376,11 +377,6 @@ def _laid_out(drawing: Drawing, area: tuple[float, float], scale: float) -> Bloc
     block = picture(laid_out)
     note = words(f"scale {laid_out.scale_text}", max(block.width, 25.0), SMALL)
     return stack([block, space(0.8), note], width=block.width)
-
-
-def _column(block: Block, width: float) -> Block:
-    """Give a block the width of its column, centred in it."""
-    return Block(width, block.height, block.at(max(0.0, (width - block.width) / 2), 0.0))
 
 
 def _stations(edge: EdgeReport, width: float) -> Block:

@@ -9,6 +9,7 @@ import msgspec
 
 from survey.dictation import say
 from survey.handover.book.paper import Sheet
+from survey.quantity import read_step, round_length, write_length
 from survey.records import Survey
 from survey.report.chance_words import step_words
 from survey.report.structs import FitReport
@@ -43,6 +44,11 @@ class Book:
     def step(self) -> str:
         """The job's smallest fraction, in words."""
         return step_words(self.report.step, self.report.unit)
+
+    def length(self, mm: float) -> str:
+        """Write a length to the job's smallest fraction, its unit with it."""
+        step = read_step(self.report.step)
+        return write_length(round_length(mm, step, "nearest"), step)
 
     @cached_property
     def again(self) -> tuple[str, ...]:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from survey.handover.blocks import Block, stack
+from survey.handover.blocks import Block, Flowing, stack
 
 LETTER: Final = (215.9, 279.4)
 """Width and height of US Letter, mm (ANSI/ASME Y14.1)."""
@@ -17,6 +17,8 @@ MARGIN: Final = 13.0
 """Free around a page, mm: more than common printers cannot reach."""
 FOOT: Final = 7.0
 """Kept for the last line of a page, mm."""
+LEAST: Final = 2
+"""Rows that stand under a heading at least, where there are so many: none stands alone at a page's foot."""
 GAP: Final = 5.0
 """Between blocks, mm."""
 
@@ -48,7 +50,7 @@ def sheet_of(unit: str, paper: str | None = None) -> Sheet:
 
 
 class Pages:
-    """Pages while they are filled from above; a block is never divided."""
+    """Pages while they are filled from above; a block is never divided, what flows is between its rows."""
 
     def __init__(self, sheet: Sheet) -> None:
         """Begin with one page that is empty."""
@@ -61,12 +63,29 @@ class Pages:
         used = height_of(self.rows[-1])
         return self.sheet.height - used - (GAP if self.rows[-1] else 0.0)
 
-    def add(self, *rows: Block) -> None:
-        """Put rows on the last page, or on a new one."""
+    def add(self, *rows: Block | Flowing) -> None:
+        """Put rows on the last page, or on a new one; what flows is divided between its rows."""
         for row in rows:
+            if isinstance(row, Flowing):
+                self._flow(row)
+                continue
             if row.height > self.room and self.rows[-1]:
                 self.rows.append([])
             self.rows[-1].append(row)
+
+    def _flow(self, flowing: Flowing) -> None:
+        head, left = flowing.head, list(flowing.rows)
+        while left:
+            height, count = head.height, 0
+            while count < len(left) and height + left[count].height <= self.room:
+                height += left[count].height
+                count += 1
+            if count < min(LEAST, len(left)) and self.rows[-1]:
+                self.rows.append([])
+                continue
+            count = max(count, 1)
+            self.rows[-1].append(stack([head, *left[:count]], width=head.width))
+            left, head = left[count:], flowing.again
 
     def add_together(self, rows: Sequence[Block]) -> None:
         """Put rows on one page where one page takes them."""
@@ -83,7 +102,7 @@ def height_of(rows: Sequence[Block]) -> float:
     return sum(row.height for row in rows) + GAP * max(0, len(rows) - 1)
 
 
-def paged(rows: Iterable[Block], sheet: Sheet) -> list[Block]:
+def paged(rows: Iterable[Block | Flowing], sheet: Sheet) -> list[Block]:
     """Fill as many pages as rows need."""
     pages = Pages(sheet)
     pages.add(*rows)

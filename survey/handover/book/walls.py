@@ -1,11 +1,74 @@
-"""Every wall that pieces stand at, from the front."""
+"""Every wall that something stands at or was put down on, from the front."""
 
 from __future__ import annotations
 
-from survey.handover.blocks import Block
+from collections.abc import Iterator
+from typing import Final
+
+from survey.drawing import Drawing, DrawingError, Layer, Ordinate, Role, layout
+from survey.drawing.plan_view import SCALES
+from survey.drawing.wall_view import wall_drawing
+from survey.handover.blocks import TITLE, Block, Remembered, centred, framed, picture, space, stack, words
 from survey.handover.book.content import Book
+from survey.records import Electrical, RoughIn, Wall
+
+HEIGHT: Final = 112.0
+"""Of a wall's picture, paper mm: two to a page."""
+TALLEST: Final = 225.0
+BEHIND: Final = (
+    "Nothing shown is no proof that nothing is there. Find pipes and cables with a detector before you "
+    "drill, above and below outlets, taps and drains most of all; turn off what may be hit. Work on gas, "
+    "electricity and plumbing is for licensed trades, by the local code."
+)
 
 
 def walls(book: Book) -> list[Block]:
-    """Give the chapter's blocks."""
-    return []
+    """Give the chapter's blocks; none where no wall can be drawn."""
+    drawn = [block for wall in book.survey.of(Wall) for block in _wall(book, wall.name)]
+    if not drawn:
+        return []
+    inside = book.width - 5.2
+    caution = [words(text, inside) for text in _cautions(book)]
+    return [
+        words("Walls, seen from the room", book.width, 3.5),
+        framed(stack(caution, 0.8), Role.CAUTION),
+        *drawn,
+    ]
+
+
+def _cautions(book: Book) -> Iterator[str]:
+    survey = book.survey
+    pipes, cables = len(survey.of(RoughIn)), len(survey.of(Electrical))
+    found = [f"{pipes} pipes" if pipes != 1 else "1 pipe"] if pipes else []
+    found += [f"{cables} electrical boxes" if cables != 1 else "1 electrical box"] if cables else []
+    there = (
+        f"{' and '.join(found)} are recorded on these walls." if found else "No pipe or cable is recorded."
+    )
+    yield f"Caution: {there} {BEHIND}"
+
+
+def _wall(book: Book, wall: str) -> Iterator[Block]:
+    """Draw a wall; one with nothing on it says nothing."""
+    try:
+        drawing = wall_drawing(book.survey, wall, book.report)
+    except DrawingError:
+        return
+    if not _has_something(drawing):
+        return
+    for height in (HEIGHT, TALLEST):
+        try:
+            laid_out = layout(drawing, (book.width, height), scales=SCALES, metrics=Remembered())
+        except DrawingError:
+            continue
+        title = words(f"Wall {wall}, seen from the room; scale {laid_out.scale_text}", book.width, TITLE)
+        yield stack([title, space(1.5), centred(picture(laid_out), book.width)])
+        return
+    yield words(f"Wall {wall} has no room on this paper: see it in the app.", book.width)
+
+
+def _has_something(drawing: Drawing) -> bool:
+    """Say whether anything is dimensioned on a wall or drawn over it."""
+    dimensioned = any(isinstance(item, Ordinate) for item in drawing.items)
+    return dimensioned or any(
+        item.role is Role.BLANK and item.layer is Layer.NOTE for item in drawing.shapes()
+    )
