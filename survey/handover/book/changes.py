@@ -10,7 +10,7 @@ from survey.changes import Changes, PieceChange, RecordChange, Told
 from survey.changes import changes as compared
 from survey.changes.structs import Revision
 from survey.changes.words import MEANT, finding_words, heading, name_words, summary
-from survey.drawing import Drawable, Drawing, DrawingError, Layer, Polyline, Role, layout
+from survey.drawing import Drawable, Drawing, Layer, Polyline, Role
 from survey.drawing.changed_piece import changed_drawing
 from survey.drawing.piece_words import plain, printable, typeset
 from survey.handover.blocks import (
@@ -18,10 +18,8 @@ from survey.handover.blocks import (
     SMALL,
     Block,
     Column,
-    Remembered,
     beside,
     framed,
-    picture,
     rule,
     space,
     stack,
@@ -30,7 +28,7 @@ from survey.handover.blocks import (
 )
 from survey.handover.book.content import Book
 from survey.handover.book.paper import GAP
-from survey.handover.piece_block import SCALES
+from survey.handover.book.scaled import Scaled
 from survey.quantity import read_step
 
 TITLE: Final = 5.0
@@ -49,8 +47,6 @@ BOX: Final = 62.0
 """Height in which a box is drawn, paper mm: its rectangle says little."""
 TALL: Final = 1.4
 """A picture this much higher than wide stands beside its table."""
-LEAST: Final = 45.0
-"""mm of height less than which no picture is tried."""
 AFTER: Final = 1.6
 """Between a piece's name, its picture and its table, paper mm."""
 SEE_BELOW: Final = "see below"
@@ -211,61 +207,45 @@ def _with_picture(book: Book, head: Block, drawing: Drawing | None, rows: Sequen
     """Set a piece so that two of them share a page where that can be; else on a page, else on two."""
     if drawing is None:
         return [stack([head, *([_table(rows, book.width)] if rows else [])], AFTER)]
-    size = drawing.extents()
+    size, shown = drawing.extents(), Scaled(drawing, book.unit)
     if size.height > TALL * size.width and rows:
-        set_so = _beside(book, head, drawing, rows)
+        set_so = _beside(book, head, shown, rows)
         if set_so is not None:
             return [set_so]
-    return _above(book, head, drawing, rows)
+    return _above(book, head, shown, rows)
 
 
-def _beside(book: Book, head: Block, drawing: Drawing, rows: Sequence[Told]) -> Block | None:
+def _beside(book: Book, head: Block, scaled: Scaled, rows: Sequence[Told]) -> Block | None:
     """Set a tall piece's picture beside its table; nothing where that does not fit."""
     whole = book.sheet.height - head.height - AFTER
     half = (book.sheet.height - GAP) / 2 - head.height - AFTER
     for height in (half, 0.7 * whole, whole):
         for share in (0.44, 0.56):
             left = share * book.width
-            shown = _laid_out(drawing, (left, height), book.unit)
+            shown = scaled.within(left, height)
             at_right = _table(rows, book.width - left - BETWEEN)
             if shown is not None and at_right.height <= whole:
                 return stack([head, beside([shown, at_right], BETWEEN)], AFTER)
     return None
 
 
-def _above(book: Book, head: Block, drawing: Drawing, rows: Sequence[Told]) -> list[Block]:
+def _above(book: Book, head: Block, scaled: Scaled, rows: Sequence[Told]) -> list[Block]:
     """Set a picture above its table; where one page does not take both, the table comes after it."""
     width, whole = book.width, book.sheet.height
     under = [_tables(rows, width)] if rows else []
     used = head.height + sum(one.height for one in under) + 2 * AFTER
     half = (whole - GAP) / 2 - used
-    for height in (half if any(map(_is_cut, drawing.items)) else min(half, BOX), whole - used):
-        shown = _laid_out(drawing, (width, height), book.unit)
+    for height in (half if any(map(_is_cut, scaled.drawing.items)) else min(half, BOX), whole - used):
+        shown = scaled.within(width, height)
         if shown is not None:
             return [stack([head, shown, *under], AFTER)]
-    shown = _laid_out(drawing, (width, whole - head.height - AFTER), book.unit)
+    shown = scaled.within(width, whole - head.height - AFTER)
     return [stack([head, shown or words(NO_PICTURE, width)], AFTER), *under]
 
 
 def _is_cut(item: Drawable) -> bool:
     """Say whether an item belongs to the outline of what is cut: a box has none, and needs little room."""
     return isinstance(item, Polyline) and item.layer is Layer.CUT
-
-
-def _laid_out(drawing: Drawing, area: tuple[float, float], unit: str) -> Block | None:
-    """Lay a picture out in the middle of an area's width, its scale below; nothing where it does not fit."""
-    note = SMALL * 1.5
-    if area[1] < LEAST + note:
-        return None
-    try:
-        laid_out = layout(drawing, (area[0], area[1] - note - 0.8), scales=SCALES[unit], metrics=Remembered())
-    except DrawingError:
-        return None
-    block = picture(laid_out)
-    across = max(0.0, (area[0] - block.width) / 2)
-    said = words(f"scale {laid_out.scale_text}", area[0] - across, SMALL)
-    shown = stack([block, space(0.8), said])
-    return Block(area[0], shown.height, shown.at(across, 0.0))
 
 
 # Records and findings
