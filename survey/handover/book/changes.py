@@ -6,10 +6,10 @@ import re
 from collections.abc import Iterator, Sequence
 from typing import Final
 
-from survey.changes import Changes, PieceChange, RecordChange, Told
+from survey.changes import Changes, FindingChange, PieceChange, RecordChange, Told
 from survey.changes import changes as compared
 from survey.changes.structs import Revision
-from survey.changes.words import MEANT, finding_words, heading, name_words, summary
+from survey.changes.words import MEANT, heading, name_words, summary
 from survey.drawing import Drawable, Drawing, Layer, Polyline, Role
 from survey.drawing.changed_piece import changed_drawing
 from survey.drawing.piece_words import plain, printable, typeset
@@ -18,7 +18,9 @@ from survey.handover.blocks import (
     SMALL,
     Block,
     Column,
+    Flowing,
     beside,
+    flowing,
     framed,
     rule,
     space,
@@ -29,12 +31,11 @@ from survey.handover.blocks import (
 from survey.handover.book.content import Book
 from survey.handover.book.paper import GAP
 from survey.handover.book.scaled import Scaled
+from survey.handover.piece_block import SMALLEST_PIECE
 from survey.quantity import read_step
 
-TITLE: Final = 5.0
-"""Capital height of the chapter's title, paper mm."""
 NAME: Final = 3.5
-"""The same of a piece's name."""
+"""Capital height of the chapter's title and of pieces' names, paper mm."""
 ROWS: Final = 26
 """Rows that stand in one table at most: they fit on any page."""
 ON_SITE: Final = 6
@@ -45,6 +46,8 @@ BETWEEN: Final = 6.0
 """Between what stands side by side, paper mm."""
 BOX: Final = 62.0
 """Height in which a box is drawn, paper mm: its rectangle says little."""
+LONG: Final = 70.0
+"""Longest side of a piece, paper mm, where two share a page: the change is to be seen."""
 TALL: Final = 1.4
 """A picture this much higher than wide stands beside its table."""
 AFTER: Final = 1.6
@@ -59,10 +62,12 @@ LEGEND: Final = (
 )
 
 
+FOUND: Final = {"new": "new", "gone": "settled", "otherwise": "otherwise"}
+"""How a finding changed, in a word."""
 _MOST: Final = re.compile(r"(.* at most) (.*)")
 
 
-def changes(book: Book) -> list[Block]:
+def changes(book: Book) -> list[Block | Flowing]:
     """Give the chapter's blocks; none where there is nothing to compare with.
 
     Raises
@@ -73,7 +78,7 @@ def changes(book: Book) -> list[Block]:
     if book.before is None:
         return []
     found = compared(book.before, (book.survey, book.report))
-    blocks = [_head(found, book.width), *_overview(found, book.width)]
+    blocks: list[Block | Flowing] = [_head(found, book.width), *_overview(found, book.width)]
     blocks += [*_records(found.records, book.width), *_findings(found, book.width)]
     return [*blocks, *(block for piece in found.pieces for block in _piece(book, found.before, piece))]
 
@@ -82,7 +87,7 @@ def _head(found: Changes, width: float) -> Block:
     role = Role.CAUTION if found.wrong else Role.NOTE
     told = framed(words(typeset(plain(summary(found))), width - 5.2), role)
     lines = [
-        words("What changed", width, TITLE),
+        words("What changed", width, NAME),
         words(heading(found)[0].upper() + heading(found)[1:], width, BODY),
         space(1.0),
         rule(width, Role.FINISHED),
@@ -95,7 +100,7 @@ def _head(found: Changes, width: float) -> Block:
     return stack(lines, 0.8)
 
 
-def _overview(found: Changes, width: float) -> Iterator[Block]:
+def _overview(found: Changes, width: float) -> Iterator[Flowing]:
     """List the pieces, what harms most first."""
     columns = [
         Column("piece", 0.22 * width),
@@ -103,8 +108,8 @@ def _overview(found: Changes, width: float) -> Iterator[Block]:
         Column("if it is cut already", 0.5 * width),
     ]
     rows = [(name_words(one), MEANT[one.verdict], _to_do(one)) for one in found.pieces]
-    for start in range(0, len(rows), ROWS):
-        yield table(columns, [tuple(map(_set, row)) for row in rows[start : start + ROWS]])
+    if rows:
+        yield flowing(columns, [tuple(map(_set, row)) for row in rows], "Pieces")
 
 
 def _to_do(piece: PieceChange) -> str:
@@ -222,7 +227,7 @@ def _beside(book: Book, head: Block, scaled: Scaled, rows: Sequence[Told]) -> Bl
     for height in (half, 0.7 * whole, whole):
         for share in (0.44, 0.56):
             left = share * book.width
-            shown = scaled.within(left, height)
+            shown = scaled.within(left, height, LONG if height == half else SMALLEST_PIECE)
             at_right = _table(rows, book.width - left - BETWEEN)
             if shown is not None and at_right.height <= whole:
                 return stack([head, beside([shown, at_right], BETWEEN)], AFTER)
@@ -235,8 +240,10 @@ def _above(book: Book, head: Block, scaled: Scaled, rows: Sequence[Told]) -> lis
     under = [_tables(rows, width)] if rows else []
     used = head.height + sum(one.height for one in under) + 2 * AFTER
     half = (whole - GAP) / 2 - used
-    for height in (half if any(map(_is_cut, scaled.drawing.items)) else min(half, BOX), whole - used):
-        shown = scaled.within(width, height)
+    is_cut = any(map(_is_cut, scaled.drawing.items))
+    tried = ((half, LONG) if is_cut else (min(half, BOX), SMALLEST_PIECE), (whole - used, SMALLEST_PIECE))
+    for height, least in tried:
+        shown = scaled.within(width, height, least)
         if shown is not None:
             return [stack([head, shown, *under], AFTER)]
     shown = scaled.within(width, whole - head.height - AFTER)
@@ -251,22 +258,28 @@ def _is_cut(item: Drawable) -> bool:
 # Records and findings
 
 
-def _records(records: Sequence[RecordChange], width: float) -> Iterator[Block]:
+def _records(records: Sequence[RecordChange], width: float) -> Iterator[Flowing]:
     """List what was read otherwise, new, or taken back."""
     columns = [Column("record", 0.14 * width), Column("now", 0.43 * width), Column("was", 0.43 * width)]
     rows = []
     for one in records:
         because = f" (because: {one.because})" if one.because else ""
         rows.append((one.kind, one.now, f"{one.before}{because}"))
-    for start in range(0, len(rows), ROWS // 2):
-        title = "What was put down" if start == 0 else "What was put down (continued)"
-        part = [tuple(map(_set, row)) for row in rows[start : start + ROWS // 2]]
-        yield stack([words(title, width, NAME), table(columns, part)], 1.0)
+    if rows:
+        yield flowing(columns, [tuple(map(_set, row)) for row in rows], "What was put down")
 
 
-def _findings(found: Changes, width: float) -> Iterator[Block]:
+def _findings(found: Changes, width: float) -> Iterator[Flowing]:
     """Tell the findings that are new, gone, or say otherwise."""
-    told = [words(_set("; ".join(finding_words(one))), width) for one in found.findings]
-    for start in range(0, len(told), ROWS // 2):
-        title = "Findings" if start == 0 else "Findings (continued)"
-        yield stack([words(title, width, NAME), *told[start : start + ROWS // 2]], 1.4)
+    columns = [Column("finding", 0.08 * width), Column("is", 0.1 * width), Column("says", 0.82 * width)]
+    rows = [(str(one.number), FOUND[one.kind], _set(_said(one))) for one in found.findings]
+    if rows:
+        yield flowing(columns, rows, "Findings")
+
+
+def _said(one: FindingChange) -> str:
+    about = f"{', '.join(one.pieces)}: " if one.pieces else ""
+    told = one.now or one.before
+    if one.kind == "otherwise":
+        return f"{about}{told}; was: {one.before}"
+    return f"{about}{told}; {one.do}" if one.do else f"{about}{told}"

@@ -31,17 +31,26 @@ class Scaled:
     unit: str
     _at: dict[float, Block | None] = field(default_factory=dict, compare=False)
 
-    def within(self, width: float, height: float) -> Block | None:
-        """Return the picture in the middle of a width, its scale below it; nothing where it has no room."""
+    def within(self, width: float, height: float, least: float = SMALLEST_PIECE) -> Block | None:
+        """Return the picture in the middle of a width, its scale below it; nothing where it has no room.
+
+        `least` is how long its longest side is drawn at least, paper mm.
+        """
         size = self.drawing.extents()
         for one_to in SCALES[self.unit]:
             if size.width / one_to > width - AROUND or size.height / one_to > height - NOTE - AROUND:
                 continue
-            if max(size.width, size.height) / one_to < SMALLEST_PIECE:
+            if max(size.width, size.height) / one_to < least:
                 return None
             block = self._block(one_to)
-            if block is not None and block.width <= width and block.height + NOTE <= height:
+            if block is None:
+                continue
+            if block.width <= width and block.height + NOTE <= height:
                 return self._named(block, one_to, width)
+            # Its words take as much room at a smaller scale.
+            words_across, words_up = block.width - size.width / one_to, block.height - size.height / one_to
+            if words_across > width - least / 4 or words_up > height - NOTE - least / 4:
+                return None
         return None
 
     def _block(self, one_to: float) -> Block | None:
