@@ -13,7 +13,7 @@ from test_changed_piece import wider
 
 from survey.changes import ComparisonError
 from survey.dictation import dictate
-from survey.drawing import LaidOut, Lettering, Role, Stroke
+from survey.drawing import LaidOut, Role, Stroke
 from survey.finding import finding
 from survey.findings import fit
 from survey.handover.blocks import Block
