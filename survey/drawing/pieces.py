@@ -10,10 +10,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from typing import Literal
 
 from survey.drawing.errors import DrawingError
 from survey.drawing.geometry import Box, Point, hatch
+from survey.drawing.piece_allowance import Where, line_names, widths
 from survey.drawing.piece_words import (
     across_words,
     axis_of,
@@ -53,8 +53,6 @@ PAST_CUT_OUT = 0.12
 """Share of a cut-out's lesser side by which its centre lines go past it."""
 ON_VERTEX = 2.0
 """mm by which a notch's corner may miss its corner of the outline: twice the coarsest graduation."""
-
-Where = Literal["left", "right", "bottom", "top"]
 
 _UNMET = {
     "flat": {"left": "left end", "right": "right end", "bottom": "front edge", "top": "back edge"},
@@ -146,6 +144,7 @@ def piece_drawing(piece: PieceReport, *, with_ordinates: bool = True) -> Drawing
     items += _cut_outs(shape)
     items += _grain(shape)
     # Words that come first keep their place; those that come later give way.
+    items += _allowances(shape)
     items += _datum(shape)
     items += _name(shape)
     items += _edges(shape)
@@ -210,6 +209,19 @@ def _face(piece: PieceReport) -> tuple[float, float] | None:
 
 def _ring(points: Sequence[Point], role: Role, layer: Layer) -> Polyline:
     return Polyline(tuple(points), closed=True, role=role, layer=layer)
+
+
+def _allowances(shape: _Shape) -> Iterator[Drawable]:
+    """Say how much is left along scribed edges at stations, and once which line is which."""
+    if shape.blank is None:
+        return
+    scribed = [edge for edge in shape.piece.edges if edge.allowance and edge.scribe]
+    rings = shape.finished.points, shape.blank.points
+    for edge in scribed:
+        yield from widths(edge, shape.side(edge.edge), *rings)
+    if scribed:
+        longest = max(scribed, key=lambda edge: edge.scribe[-1].at.mm)
+        yield from line_names(shape.side(longest.edge), *rings)
 
 
 def _grain(shape: _Shape) -> Iterator[Drawable]:

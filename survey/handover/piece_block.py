@@ -1,4 +1,4 @@
-"""One piece on the job sheet: its name, picture, notch corners, scribe depths, gaps and cautions."""
+"""One piece as it is set on a page: its name, picture, sizes, allowances, coordinates, depths, cautions."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from functools import cached_property
 from survey.drawing import Anchor, Drawing, DrawingError, Role, layout, letter
 from survey.drawing.piece_words import across_words, edge_words, plain, printable, typeset
 from survey.drawing.pieces import has_picture, piece_drawing
+from survey.finding import Finding
 from survey.handover.blocks import (
     BODY,
     SMALL,
@@ -24,6 +25,15 @@ from survey.handover.blocks import (
     stack,
     table,
     words,
+)
+from survey.handover.piece_tables import (
+    Series,
+    allowance_table,
+    finding_words,
+    fixing_table,
+    parted,
+    series_tables,
+    sizes_table,
 )
 from survey.report.chance_words import chance_words, driver_words, slip_words
 from survey.report.structs import (
@@ -98,6 +108,8 @@ class PieceBlock:
     unit: str
     step: str
     """The job's smallest fraction, in words."""
+    findings: tuple[Finding, ...] = ()
+    """All findings of the job; those that name the piece are told."""
 
     @cached_property
     def drawing(self) -> Drawing | None:
@@ -209,6 +221,7 @@ class PieceBlock:
         blocks = []
         if piece.status == "as typed":
             blocks.append(words("Sizes as typed, not computed from the room: check them.", width))
+        blocks += [one for one in (sizes_table(piece, width), allowance_table(piece, width)) if one]
         if 0 < len(self._corners) <= LONG_TABLE:
             blocks.append(self._corner_table(self._corners, width))
         if piece.cut_outs:
@@ -217,7 +230,8 @@ class PieceBlock:
             blocks.append(_parts(piece.parts, width))
         if piece.chance:
             blocks.append(words(typeset(f"Chance: {chance_words(piece.chance, self.step)}."), width))
-        rows = [(plain(one.name), typeset(one.size.text)) for one in piece.measures]
+        single, _ = self._measures
+        rows = [(typeset(plain(one.name)), typeset(one.size.text)) for one in single]
         columns = [Column("on site", width - 20.0), Column("size", 20.0, is_number=True)]
         # In parts, so that a long list can stand in several columns under the picture.
         blocks += [table(columns, rows[start : start + TOGETHER]) for start in range(0, len(rows), TOGETHER)]
@@ -228,6 +242,9 @@ class PieceBlock:
         for told in (bench_words(piece), way_words(piece)):
             lines = [words(typeset(plain(text)), width) for text in told]
             blocks += [stack(lines, 0.8, width)] if lines else []
+        blocks += [
+            one for one in (fixing_table(piece, width), finding_words(self.findings, piece, width)) if one
+        ]
         notes = []
         if piece.rule:
             notes.append(words(f"How it sits: {plain(piece.rule).rstrip('.')}.", width, SMALL))
@@ -262,6 +279,7 @@ class PieceBlock:
     def _long_tables(self, width: float) -> list[Block]:
         """Set what needs the whole width: scribe depths, and the corners of many notches."""
         blocks = [_stations(edge, width) for edge in self.piece.edges if edge.scribe]
+        blocks += series_tables(self._measures[1], width)
         corners = self._corners if len(self._corners) > LONG_TABLE else []
         count = 3 if width >= 3 * 50.0 else 1
         each = (width - (count - 1) * SIDE_GAP) / count
@@ -272,6 +290,11 @@ class PieceBlock:
             columns = [part[i : i + long] for i in range(0, len(part), long)]
             blocks.append(beside([self._corner_table(column, each) for column in columns], SIDE_GAP))
         return blocks
+
+    @cached_property
+    def _measures(self) -> tuple[list[NamedDimension], dict[str, list[Series]]]:
+        """What is measured on site once, and in series along something."""
+        return parted(self.piece.measures)
 
     @cached_property
     def _corners(self) -> list[tuple[str, str, str]]:
@@ -297,10 +320,7 @@ class PieceBlock:
 
 
 def bench_words(piece: PieceReport) -> Iterator[str]:
-    """Say what the bench must know: rough size, what is left around cut-outs, stock, what is waited for."""
-    if piece.rough and [one.size.text for one in piece.rough] != [one.size.text for one in piece.blank]:
-        sizes = ", ".join(f"{one.name} {one.size.text}" for one in piece.rough)
-        yield f"Rough, to be cut first: {sizes}."
+    """Say what the bench must know: what is left over and around cut-outs, stock, what is waited for."""
     if piece.oversize:
         amounts = (f"{one.size} {one.amount.text} for {one.purpose} ({one.by})" for one in piece.oversize)
         yield f"Left over: {', '.join(amounts)}."

@@ -10,8 +10,9 @@ from typing import Any, Final, NamedTuple
 
 from survey.drawing import Box, LaidOut, Mark, Point, Polyline, Role, Stroke
 from survey.drawing.geometry import flatten
+from survey.drawing.piece_allowance import Where
 from survey.drawing.piece_words import printable
-from survey.drawing.pieces import Where, piece_drawing, sides
+from survey.drawing.pieces import piece_drawing, sides
 from survey.errors import SurveyError
 from survey.handover.names import file_names
 from survey.handover.pdf import MM, draw, open_pdf

@@ -10,8 +10,8 @@ from functools import cached_property
 from typing import Any, Final
 
 from survey.drawing import Box, Point, Role, Stroke
+from survey.drawing.piece_allowance import Where
 from survey.drawing.piece_words import printable
-from survey.drawing.pieces import Where
 from survey.handover.tiling import OVERLAP, Tiling
 from survey.report.structs import FitReport, PieceReport
 

@@ -28,12 +28,14 @@ from survey.handover.blocks import (
     words,
 )
 from survey.handover.book.content import Book
-from survey.records import Piece, Reading, Room
+from survey.records import Piece, Reading
 from survey.report.revision import revision_words
 from survey.report.structs import SurfaceReport
 
 PLAN_HEIGHT: Final = 120.0
 """Height that the plan takes at the most, paper mm."""
+STRAIGHT: Final = 0.8
+"""mm; a wall that leaves the line between its ends by less is straight."""
 SHORT_CONTENTS: Final = 8
 """Entries up to which the contents stand in one column."""
 
@@ -113,7 +115,6 @@ def _plan(book: Book) -> Iterator[Block]:
 def _out_of_true(book: Book) -> list[tuple[str, str]]:
     """Say of each corner how far it is out of square and how sure that is, of each wall its worst hollow."""
     over, named = (609.6, "in 24 in") if book.unit == "in" else (600.0, "in 600 mm")
-    rooms = book.survey.of(Room)
     rows = []
     for corner in book.report.room.corners:
         off = corner.angle_deg - (90.0 if corner.angle_deg < 180.0 else 270.0)
@@ -124,40 +125,44 @@ def _out_of_true(book: Book) -> list[tuple[str, str]]:
         amount = "square" if abs(out) < 0.1 else f"{book.length(abs(out))} {way}"
         sure = f"{amount} {named}, give or take {book.length(2 * sd)} ({corner.angle_deg:.2f}°)"
         rows.append((f"corner {corner.name}", typeset(sure)))
-    back = rooms[-1].back if rooms else ""
-    surfaces = sorted(book.report.room.surfaces, key=lambda one: one.wall != back)
-    for surface in surfaces:
-        told = _bow(book, surface)
-        if told:
-            rows.append((typeset(f"wall {surface.wall} at {book.length(surface.up_mm)}"), told))
-    return rows
+    return [*rows, *_bows(book)]
 
 
-def _bow(book: Book, surface: SurfaceReport) -> str:
-    """Say how far a wall leaves the line between its ends; nothing of one that is looked at in two places."""
-    if len(surface.points) < 3:
-        return ""
+def _bows(book: Book) -> Iterator[tuple[str, str]]:
+    """Say of each wall where it leaves the line between its ends most, at the heights that pieces meet it."""
+    worst: dict[str, tuple[float, str]] = {}
+    for surface in book.report.room.surfaces:
+        if len(surface.points) > 2:
+            size, told = _bow(book, surface)
+            if size >= worst.get(surface.wall, (0.0, ""))[0]:
+                worst[surface.wall] = (size, f"{told} at {book.length(surface.up_mm)}")
+    straight = [wall for wall, (size, _) in worst.items() if size < STRAIGHT]
+    for wall, (size, told) in worst.items():
+        if size >= STRAIGHT:
+            yield f"wall {wall}", typeset(told)
+    if straight:
+        within = "1⁄32″" if book.unit == "in" else "1 mm"
+        yield f"wall{'s' if len(straight) > 1 else ''} {', '.join(straight)}", f"straight to {within}"
+
+
+def _bow(book: Book, surface: SurfaceReport) -> tuple[float, str]:
+    """Return how far a wall leaves the line between its ends, mm, and say it."""
     (x0, y0), (x1, y1) = surface.points[0], surface.points[-1]
     length = math.dist((x0, y0), (x1, y1))
     # Points run to the right as one faces the wall: what lies on the left of that way is in the wall.
     off = [((x1 - x0) * (y - y0) - (y1 - y0) * (x - x0)) / length for x, y in surface.points]
-    hollow, crown = max(0.0, *off), max(0.0, *(-one for one in off))
-    if max(hollow, crown) < 0.5:
-        return "straight to half a millimetre from end to end" if book.unit == "mm" else "straight to 1⁄64″"
+    sides = {"hollow": off, "crown": [-one for one in off]}
     parts = [
-        f"{name} of {book.length(size)} {book.length(size_at)} from its left end"
-        for name, size, size_at in (
-            ("hollow", hollow, _at(off, hollow, length)),
-            ("crown", crown, _at([-one for one in off], crown, length)),
-        )
-        if size >= 0.5
+        f"{name} of {book.length(max(side))}, {book.length(_at(side, length))} from its left end"
+        for name, side in sides.items()
+        if max(side) >= STRAIGHT
     ]
-    return typeset(", ".join(parts))
+    return max(map(abs, off)), " and ".join(parts)
 
 
-def _at(off: Sequence[float], largest: float, length: float) -> float:
+def _at(off: Sequence[float], length: float) -> float:
     """Return where along a wall it is off most, mm."""
-    return length * off.index(largest) / (len(off) - 1) if largest in off else 0.0
+    return length * off.index(max(off)) / (len(off) - 1)
 
 
 def _contents(book: Book, entries: Sequence[Entry]) -> Iterator[Block]:
