@@ -8,15 +8,18 @@ import shutil
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from survey.errors import FileError, SurveyError
 from survey.file import SurveyFile
 from survey.handover.names import LONGEST_NAME, file_names, revised
 
 if TYPE_CHECKING:
+    from survey.app.desk import Desk
     from survey.report.structs import FitReport
 
+FOLDER: Final = "handed over"
+"""Where folders go unless the person says otherwise, in the app's own folder."""
 Progress = Callable[[str, int, int], None]
 
 
@@ -66,6 +69,11 @@ def give(path: Path, report: FitReport, folder: Path, on_progress: Progress | No
     finally:
         shutil.rmtree(temporary, ignore_errors=True)
     return sorted(folder.iterdir())
+
+
+def folder_above(desk: Desk) -> Path:
+    """Return where folders go: where the person chose, else the app's own place for them."""
+    return Path(desk.kept.folder) if desk.kept.folder else desk.home / FOLDER
 
 
 def next_folder(above: Path, title: str, mark: str, today: date) -> Path:

@@ -125,7 +125,7 @@ def _pieces(before: Fitted, after: Fitted, found: Sequence[FindingChange]) -> It
             yield PieceChange(name, now.kind, verdict, says, other, lines, doubts, handed_over)
     for name, was in olds.items():
         if name not in renamed.values() and (name not in news or name in renamed):
-            says = "it is not asked for any more: do not cut or set it"
+            says = "do not cut or set it"
             yield PieceChange(name, was.kind, "not wanted", says, handed_over=was.status != "not ready")
 
 

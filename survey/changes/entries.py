@@ -124,8 +124,18 @@ def _notch(notch: NotchReport) -> Iterator[Entry]:
     name = f"notch around {notch.around}"
     yield _length("notch", f"{name}, clearance", notch.clearance)
     for number, corner in enumerate(notch.corners, 1):
-        yield _length("notch", f"{name}, corner {number}, {notch.across_from}", corner.across)
+        yield _length("notch", f"{name}, corner {number}, {_start(notch.across_from)}", corner.across)
         yield _length("notch", f"{name}, corner {number}, {notch.deep_from}", corner.deep)
+
+
+def _start(words: str) -> str:
+    """Say where something counts from, what a minus means in brackets.
+
+    >>> _start("from the centre line, left is minus")
+    'from the centre line (left is minus)'
+    """
+    start, _, sign = words.partition(", ")
+    return f"{start} ({sign})" if sign else start
 
 
 def _cut_out(one: CutOutReport) -> Iterator[Entry]:
@@ -136,7 +146,7 @@ def _cut_out(one: CutOutReport) -> Iterator[Entry]:
     yield _length("cut-out", f"{name}, depth", one.depth)
     if one.radius is not None:
         yield _length("cut-out", f"{name}, radius of its corners", one.radius)
-    yield _length("cut-out", f"{name}, centre {one.across_from}", one.centre.across)
+    yield _length("cut-out", f"{name}, centre {_start(one.across_from)}", one.centre.across)
     yield _length("cut-out", f"{name}, centre {one.deep_from}", one.centre.deep)
     yield from _named("words", one.left_over, f"left around {one.name}, ")
     yield Entry("on site", f"{name} is carried by", " and ".join(one.support))

@@ -123,7 +123,7 @@ def _square(was: PieceReport, now: PieceReport) -> Iterator[Meaning]:
     if old == new:
         return
     if "thickness" not in new:
-        yield Meaning("build anew", "if it is built, it must be altered or built anew")
+        yield Meaning("build anew", "its size is another")
         return
     yield from _thickness(was, now)
     if any(new[name] > old.get(name, 0.0) for name in new if name != "thickness"):

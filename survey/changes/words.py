@@ -9,7 +9,7 @@ from survey.changes.structs import Changes, FindingChange, PieceChange
 
 MEANT: Final[dict[str, str]] = {
     "new blank": "a new blank is needed",
-    "build anew": "altered or built anew",
+    "build anew": "to be altered or built anew",
     "do not cut": "not ready any more: do not cut",
     "not wanted": "not asked for any more",
     "less left on": "still covers, with less left on",

@@ -25,7 +25,16 @@ from survey.decisions import decide
 from survey.dictation import dictate
 from survey.file import SurveyFile
 from survey.findings import fit
-from survey.records import LengthReading, Photo, Position, Reading, StraightedgeCheck, Survey, TypedLength
+from survey.records import (
+    LengthReading,
+    Photo,
+    Position,
+    Reading,
+    StraightedgeCheck,
+    Survey,
+    TypedLength,
+    Withdrawal,
+)
 from survey.records.hand import Hand
 
 PLACE = (
@@ -164,6 +173,22 @@ def write_filled(path: Path) -> Survey:
     decision = decide(survey, fit(survey), "counter", "go with this size", hand=clockwork.hand)
     survey = survey.plus(decision)
     SurveyFile.create(path, survey.records, {name: picture}).close()
+    return survey
+
+
+def write_changed(path: Path, filled: Survey) -> Survey:
+    """Write the filled alcove after more was read and planned: a shelf gone, sizes and a name changed."""
+    counter, vanity, shelf, door = (
+        filled.named[name][0] for name in ("counter", "vanity", "towel-shelf", "left-door")
+    )
+    changed = [
+        replace(counter, id="changed-1", replaces=(counter.id,), overhang=TypedLength("1 1/2", "in")),
+        replace(vanity, id="changed-2", replaces=(vanity.id,), width=TypedLength("45 1/2", "in")),
+        replace(door, id="changed-3", replaces=(door.id,), name="door"),
+        Withdrawal(id="changed-4", taken=shelf.taken, replaces=(shelf.id,), because="no room for it"),
+    ]
+    survey = filled.plus(*changed)
+    SurveyFile.create(path, survey.records).close()
     return survey
 
 

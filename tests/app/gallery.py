@@ -22,14 +22,16 @@ sys.path.insert(0, str(Path(__file__).parents[1]))
 sys.path.insert(0, str(Path(__file__).parent))
 
 import display  # noqa: F401  before Kivy
-from filled import write_doubtful, write_filled, write_half_read
+from filled import write_changed, write_doubtful, write_filled, write_half_read
 from pilot import Pilot
 
 from survey.app.answers import Answer
+from survey.app.changed import since
 from survey.app.desk import Desk, Hand, Stop, Theme
 from survey.app.giving import give
 from survey.app.main import ScribefitApp
 from survey.app.visit import Visit
+from survey.changes import Changes
 from survey.file import SurveyFile
 from survey.findings import fit
 from survey.options import Option, Trial, weighed
@@ -112,6 +114,7 @@ PLACES = (
     Place("way-in", "way_in", given=lambda _: {"piece": "vanity"}),
     Place("day", "day"),
     Place("handover", "handover"),
+    Place("changes", "changes", "changed", lambda _: {"folder": "handed over"}),
     Place("preview", "preview", given=lambda it: {"file": f"handed over/job-book_r{len(it.records):04}.pdf"}),
 )  # fmt: skip
 """Paths in `given` are below the home folder of the desk."""
@@ -139,6 +142,7 @@ def furnish(home: Path) -> None:
     write_half_read(kept / "half.survey")
     write_doubtful(kept / "doubtful.survey")
     survey = write_filled(kept / "filled.survey")
+    write_changed(kept / "changed.survey", survey)
     for path in kept.iterdir():
         shutil.copy(path, jobs)
     damaged = bytearray((kept / "filled.survey").read_bytes())
@@ -163,6 +167,7 @@ def at(
     desk.keep()
     with (
         patch("survey.options.weighed", _weighed_once),
+        patch("survey.app.changed.since", _compared_once),
         Pilot(ScribefitApp(home=home), size, density, fontscale) as pilot,
     ):
         yield pilot
@@ -178,13 +183,23 @@ def _weighed_once(survey: Survey, way: Trial) -> Option:
     return _WEIGHED[way.choice]
 
 
+_COMPARED: dict[str, Changes] = {}
+
+
+def _compared_once(folder: Path, survey: Survey, report: FitReport) -> Changes:
+    """Compare once: it comes out alike at every size."""
+    if report.survey_hash not in _COMPARED:
+        _COMPARED[report.survey_hash] = since(folder, survey, report)
+    return _COMPARED[report.survey_hash]
+
+
 def visit(pilot: Pilot, place: Place, home: Path) -> None:
     """Go to a page, as after a tap, and wait until it shows all that it has to."""
     app = pilot.app
     _open(pilot, place.job, home)
     survey = app.visit.survey if app.visit is not None else Survey([])
     given = {
-        key: str(home / value) if key in ("path", "file", "log") else value
+        key: str(home / value) if key in ("path", "file", "log", "folder") else value
         for key, value in place.given(survey).items()
     }
     app.desk.kept.trail = [Stop("jobs")] if place.page != "jobs" else []

@@ -228,11 +228,21 @@ class FitPage(Page):
             day = Key(text="The day of installation")
             day.bind(on_release=lambda _: self.app.go("day"))
             yield _inset(day)
+        if self._was_handed_over(survey):
+            key = Key(text="What changed since the hand-over")
+            key.bind(on_release=lambda _: self.app.go("changes"))
+            yield _inset(key)
         yield Titled(words="Pieces")
         for piece in report.pieces:
             cards[piece.name] = card = self._card(report, piece)
             yield card
             yield from self._below(survey, piece, by_piece.get(piece.name, []))
+
+    def _was_handed_over(self, survey: Survey) -> bool:
+        from survey.app.changed import last_folder
+        from survey.app.giving import folder_above
+
+        return last_folder(folder_above(self.app.desk), survey) is not None
 
     # What is the matter
 

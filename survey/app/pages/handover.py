@@ -25,8 +25,6 @@ if TYPE_CHECKING:
     from survey.errors import SurveyError
     from survey.report.structs import FitReport
 
-FOLDER: Final = "handed over"
-"""Where it goes unless the person says otherwise, in the app's own folder."""
 MOST: Final = 5
 """Of what stops the work, and of folders from before, that are listed."""
 
@@ -123,15 +121,24 @@ class HandoverPage(Page):
         folders = handed_over(self._above, self._title)
         if folders:
             yield Heading(text="Handed over before", padding=(dp(16), dp(16), dp(16), dp(4)))
+            yield self._to_changes()
         for folder in folders[:MOST]:
             row = FileRow(words=folder.name.replace("_", " "))
             row.bind(on_release=lambda _, folder=folder: self.app.go("handover", folder=str(folder)))
             yield row
 
+    def _to_changes(self, folder: Path | None = None) -> FileRow:
+        """Lead to what changed since a folder, or since the newest one."""
+        row = FileRow(words="What changed since", told="which papers are not right any more, and what to do")
+        given = {} if folder is None else {"folder": str(folder)}
+        row.bind(on_release=lambda _: self.app.go("changes", **given))
+        return row
+
     @property
     def _above(self) -> Path:
-        chosen = self.app.desk.kept.folder
-        return Path(chosen) if chosen else self.app.desk.home / FOLDER
+        from survey.app.giving import folder_above
+
+        return folder_above(self.app.desk)
 
     @property
     def _title(self) -> str:
@@ -201,6 +208,7 @@ class HandoverPage(Page):
         assert self._written is not None
         yield Words(text=self._written.name.replace("_", " "), bold=True, padding=(dp(16), dp(4)))
         yield Quiet(text=f"In {self._written.parent}", padding=(dp(16), 0, dp(16), dp(8)))
+        yield self._to_changes(self._written)
         for one in files:
             row = FileRow(words=one.file.name, told=f"{one.words}, {_size(one.size)}")
             row.bind(on_release=lambda _, file=one.file: self.app.go("preview", file=str(file)))
