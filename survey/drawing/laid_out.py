@@ -31,10 +31,21 @@ class Quad(NamedTuple):
         w, h = self.width, self.height
         return self.point(0, 0), self.point(w, 0), self.point(w, h), self.point(0, h)
 
+    def box(self) -> Box:
+        """Return the upright rectangle around it."""
+        (x, y), (ux, uy), w, h = self
+        ax, ay, bx, by = ux * w, uy * w, -uy * h, ux * h
+        left, bottom = x + min(ax, 0.0) + min(bx, 0.0), y + min(ay, 0.0) + min(by, 0.0)
+        return Box(left, bottom, left + abs(ax) + abs(bx), bottom + abs(ay) + abs(by))
+
     def grown(self, by: float) -> "Quad":
         """Move every side out by `by`."""
         corner = self.point(-by, -by)
         return Quad(corner, self.along, self.width + 2 * by, self.height + 2 * by)
+
+    def moved(self, by: Point) -> "Quad":
+        """Shift by a vector."""
+        return self._replace(corner=(self.corner[0] + by[0], self.corner[1] + by[1]))
 
     def span(self, a: Point, b: Point) -> tuple[float, float] | None:
         """Return which share of the way from a to b lies inside, or None.
@@ -138,7 +149,7 @@ class Lettering:
 
     def extents(self) -> Box:
         """Enclose the text (paper mm)."""
-        return Box.around(self.quad().corners())
+        return self.quad().box()
 
     def moved(self, by: Point) -> "Lettering":
         """Shift by a vector."""

@@ -27,6 +27,9 @@ from survey.drawing.primitives import (
     Text,
 )
 
+SURE = 0.8
+"""Share of what words and dimensions took around a larger picture that they take around a smaller one too: it
+is more crowded there. So scales are passed over that cannot do, without being tried."""
 METRIC_SCALES = (1, 2, 5, 10, 20, 25, 50, 100)
 """Denominators of ISO 5455, and 25."""
 INCH_SCALES = (1, 2, 4, 8, 12, 16, 24, 48, 96)
@@ -75,13 +78,17 @@ def layout(
         raise DrawingError(f"The area of paper needs a width and a height in mm, got {sheet}.")
     size = drawing.extents()
     metrics = metrics or bundled()
+    around = (0.0, 0.0)
     for one_to, rows, shrink in _attempts(drawing, (scale,) if scale else sorted(scales)):
-        if size.width / one_to > sheet[0] or size.height / one_to > sheet[1]:
+        shown = size.width / one_to, size.height / one_to
+        if any(a + SURE * b > room for a, b, room in zip(shown, around, sheet, strict=True)):
             continue
         paper = _attempt(drawing, one_to, rows, shrink, metrics)
         box = _extents(paper.marks)
         if box.width <= sheet[0] and box.height <= sheet[1]:
             return _centred(paper.marks, box, sheet, one_to, drawing.title)
+        if shrink == 1.0 and rows == 1:
+            around = box.width - shown[0], box.height - shown[1]
     raise DrawingError(
         f"The picture {drawing.title!r} of {size.width:.0f} x {size.height:.0f} mm with its "
         f"dimensions does not fit {sheet[0]:.0f} x {sheet[1]:.0f} mm of paper at any scale "

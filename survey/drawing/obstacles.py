@@ -34,22 +34,33 @@ class Obstacles:
         for a, b in itertools.pairwise(points):
             count = max(1, math.ceil(math.dist(a, b) / _CELL))
             for i in range(count):
-                piece = (_between(a, b, i / count), _between(a, b, (i + 1) / count))
-                for cell in _cells(Box.around(piece)):
+                (x0, y0), (x1, y1) = piece = (_between(a, b, i / count), _between(a, b, (i + 1) / count))
+                for cell in _cells(Box(min(x0, x1), min(y0, y1), max(x0, x1), max(y0, y1))):
                     self._lines.setdefault(cell, []).append(piece)
 
     def add_quad(self, quad: Quad) -> None:
         """Add a text's rectangle, with the clearance it wants."""
-        for cell in _cells(Box.around(quad.corners())):
+        for cell in _cells(quad.box()):
             self._quads.setdefault(cell, []).append(quad)
 
     def is_free(self, quad: Quad) -> bool:
         """Say whether neither a line nor a text reaches into the rectangle."""
-        box = Box.around(quad.corners())
-        return not (
-            any(quad.span(a, b) for a, b in _near(self._lines, box))
-            or any(quad.overlaps(other) for other in _near(self._quads, box))
-        )
+        box = quad.box()
+        left, bottom, right, top = box
+        for a, b in _near(self._lines, box):
+            (ax, ay), (bx, by) = a, b
+            # Most lines of a cell lie beside the rectangle: that is seen without turning into its frame.
+            if ax < left > bx or ax > right < bx or ay < bottom > by or ay > top < by:
+                continue
+            if quad.span(a, b):
+                return False
+        for other in _near(self._quads, box):
+            around = other.box()
+            if around.left >= right or around.right <= left or around.bottom >= top or around.top <= bottom:
+                continue
+            if quad.overlaps(other):
+                return False
+        return True
 
     def covered(self, a: Point, b: Point) -> list[tuple[float, float]]:
         """Return which shares of the way from a to b lie under texts, in order."""

@@ -96,7 +96,7 @@ def _beside(paper: Paper, angular: Angular, arc: Arc) -> Iterator[Lettering]:
 def _draw_leader(paper: Paper, angular: Angular, arc: Arc) -> Lettering:
     """Find the free place nearest to the arc and draw a line to it."""
     home, own = arc.at(0.5), _outline(arc)
-    for dx, dy in spiral(1.5, 400.0):
+    for dx, dy in spiral(400.0):
         text = _letter(paper, angular, (home[0] + dx, home[1] + dy))
         near = nearest(home, text.quad())
         if own.is_free(_grown(text)) and paper.is_free(text) and paper.is_open((home, near)):

@@ -68,16 +68,17 @@ def place_text(paper: Paper, text: Text, one_to: float) -> None:
     """Letter a note; a movable one goes to the nearest free place."""
     target = (text.at[0] / one_to, text.at[1] / one_to)
     home = (target[0] + text.shift[0], target[1] + text.shift[1])
-    for dx, dy in spiral(1.0, 400.0) if text.movable else ((0.0, 0.0),):
-        lines = _block(paper, text, (home[0] + dx, home[1] + dy))
-        block = _around(lines, text)
+    at_home = _block(paper, text, home)
+    around = _around(at_home, text)
+    for by in spiral(400.0) if text.movable else ((0.0, 0.0),):
+        block = around.moved(by)
         leader = _leader(target, block) if text.leader else ()
         if not text.movable or (paper.is_free_quad(block) and paper.is_open(leader)):
             break
     else:
         raise no_room(text.text)
-    for line in lines:
-        paper.draw_text(line)
+    for line in at_home:
+        paper.draw_text(line.moved(by))
     if leader:
         paper.draw_line(leader, text.role, text.record)
         tip, tail = leader

@@ -7,7 +7,7 @@ page is a picture too and every backend can draw it. Blocks know nothing of page
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -51,23 +51,43 @@ def _reach(text: str, height: float) -> tuple[float, float]:
     return bundled().reach(text, height)
 
 
+def _width(text: str, height: float) -> float:
+    """Return the width of a line as it is set."""
+    last = _runs(text, height)[-1]
+    return last.across + last.width
+
+
 _BREAKS = re.compile(r" (?!\d+⁄\d)")
 """A number and its fraction stay together: 22 over 1⁄2 on the next line is read as two sizes."""
 
 
 @dataclass(frozen=True)
 class Block:
-    """Marks of a known size, paper mm, y up from the block's lower left."""
+    """Marks of a known size, paper mm, y up from the block's lower left; other blocks may lie in it."""
 
     width: float
     height: float
-    marks: tuple[Mark, ...] = ()
+    own: tuple[Mark, ...] = ()
+    parts: tuple[tuple[Block, float, float], ...] = ()
+    """Blocks in it, each with the place of its lower left."""
+
+    @property
+    def marks(self) -> tuple[Mark, ...]:
+        """All marks, those of blocks in it where they lie."""
+        return self.at(0.0, 0.0)
 
     def at(self, x: float, y: float) -> tuple[Mark, ...]:
-        """Return the marks with the lower left at (x, y)."""
-        return tuple(mark.moved((x, y)) for mark in self.marks)
+        """Return the marks with the lower left at (x, y); each is moved once, however deep it lies."""
+        return tuple(self._moved(x, y))
+
+    def _moved(self, x: float, y: float) -> Iterator[Mark]:
+        for mark in self.own:
+            yield mark.moved((x, y))
+        for block, dx, dy in self.parts:
+            yield from block._moved(x + dx, y + dy)
 
 
+@lru_cache(maxsize=5_000)
 def words(text: str, width: float, height: float = BODY, role: Role = Role.NOTE) -> Block:
     """Set a text in lines no wider than `width`.
 
@@ -90,7 +110,7 @@ def wrapped(text: str, width: float, height: float) -> list[str]:
     line = ""
     for word in _BREAKS.split(text):
         longer = f"{line} {word}" if line else word
-        if bundled().width(longer, height) <= width:
+        if _width(longer, height) <= width:
             line = longer
             continue
         if line:
@@ -103,7 +123,7 @@ def wrapped(text: str, width: float, height: float) -> list[str]:
 def _broken(word: str, width: float, height: float) -> list[str]:
     parts = [""]
     for character in word:
-        if parts[-1] and bundled().width(parts[-1] + character, height) > width:
+        if parts[-1] and _width(parts[-1] + character, height) > width:
             parts.append("")
         parts[-1] += character
     return parts
@@ -113,26 +133,26 @@ def stack(blocks: Iterable[Block], gap: float = 0.0, width: float | None = None)
     """Put blocks under each other."""
     kept = [block for block in blocks if block.height > 0.0]
     total = sum(block.height for block in kept) + gap * max(0, len(kept) - 1)
-    marks: list[Mark] = []
+    parts: list[tuple[Block, float, float]] = []
     top = total
     for block in kept:
         top -= block.height
-        marks += block.at(0.0, top)
+        parts.append((block, 0.0, top))
         top -= gap
     widest = max((block.width for block in kept), default=0.0)
-    return Block(widest if width is None else width, total, tuple(marks))
+    return Block(widest if width is None else width, total, parts=tuple(parts))
 
 
 def beside(blocks: Iterable[Block], gap: float) -> Block:
     """Put blocks next to each other, their tops level."""
     kept = [block for block in blocks if block.width > 0.0]
     height = max((block.height for block in kept), default=0.0)
-    marks: list[Mark] = []
+    parts: list[tuple[Block, float, float]] = []
     x = 0.0
     for block in kept:
-        marks += block.at(x, height - block.height)
+        parts.append((block, x, height - block.height))
         x += block.width + gap
-    return Block(max(0.0, x - gap), height, tuple(marks))
+    return Block(max(0.0, x - gap), height, parts=tuple(parts))
 
 
 def rule(width: float, role: Role = Role.NOTE) -> Block:
@@ -149,7 +169,7 @@ def framed(block: Block, role: Role) -> Block:
     """Put a frame around a block."""
     width, height = block.width + 2 * FRAME, block.height + 2 * FRAME
     line = ((0.0, 0.0), (width, 0.0), (width, height), (0.0, height))
-    return Block(width, height, (Stroke(line, role, closed=True), *block.at(FRAME, FRAME)))
+    return Block(width, height, (Stroke(line, role, closed=True),), ((block, FRAME, FRAME),))
 
 
 def picture(laid_out: LaidOut) -> Block:
@@ -160,7 +180,7 @@ def picture(laid_out: LaidOut) -> Block:
 
 def centred(block: Block, width: float) -> Block:
     """Give a block a width, in its middle."""
-    return Block(width, block.height, block.at(max(0.0, (width - block.width) / 2), 0.0))
+    return Block(width, block.height, parts=((block, max(0.0, (width - block.width) / 2), 0.0),))
 
 
 @dataclass(frozen=True)
@@ -220,8 +240,12 @@ def _row(columns: Sequence[Column], cells: Sequence[str], height: float) -> Bloc
         block = words(first, room, height) if first else Block(room, height * (1.0 + DROP))
         if second:
             block = stack([block, words(second, room, SMALL)])
-        parts.append(_to_right(block, room) if column.is_number else Block(room, block.height, block.marks))
+        parts.append(_to_right(block, room) if column.is_number else _wide(block, room))
     return beside(parts, gap)
+
+
+def _wide(block: Block, width: float) -> Block:
+    return Block(width, block.height, parts=((block, 0.0, 0.0),))
 
 
 def _to_right(block: Block, width: float) -> Block:

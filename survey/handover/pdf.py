@@ -83,14 +83,18 @@ def draw(canvas: Any, laid_out: LaidOut, x: float, y: float) -> None:
 def write_letters(canvas: Any, lettering: Lettering) -> None:
     """Draw one lettering; the canvas must already count in millimetres."""
     em = bundled().em
-    canvas.saveState()
     canvas.setFillColorRGB(*_rgb(PENS[lettering.role].ink))
-    cos, sin = math.cos(lettering.angle), math.sin(lettering.angle)
-    canvas.transform(cos, sin, -sin, cos, *lettering.at)
+    (x, y), is_level = lettering.at, lettering.angle == 0.0
+    if not is_level:
+        canvas.saveState()
+        cos, sin = math.cos(lettering.angle), math.sin(lettering.angle)
+        canvas.transform(cos, sin, -sin, cos, x, y)
+        x = y = 0.0
     for run in lettering.runs:
         canvas.setFont(font_name(), run.height * em)
-        canvas.drawString(run.across, run.up, run.text)
-    canvas.restoreState()
+        canvas.drawString(x + run.across, y + run.up, run.text)
+    if not is_level:
+        canvas.restoreState()
 
 
 def _draw_mark(canvas: Any, mark: Mark) -> None:

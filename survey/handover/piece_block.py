@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from survey.drawing import Anchor, Drawing, DrawingError, Role, layout, letter
+from survey.drawing.layout import SURE
 from survey.drawing.piece_words import across_words, edge_words, plain, printable, typeset
 from survey.drawing.pieces import has_picture, piece_drawing
 from survey.finding import Finding
@@ -45,18 +46,10 @@ from survey.report.structs import (
     ScribeStation,
 )
 
-HALF_GAP = 8.0
-"""Between two pieces that share a row, mm."""
 SIDE = 60.0
 """Width of the tables beside a picture, mm."""
-SIDE_HEIGHT = 90.0
-"""Height up to which tables may stand beside a picture that is lower than they are, mm."""
 SIDE_GAP = 6.0
 """Between a picture and its tables, mm."""
-TALL = 1.6
-"""A piece this much higher than wide needs half a page's width only."""
-SHORT_TABLE = 8
-"""Sizes on site above which a box is set across the page, its table beside it."""
 TOGETHER = 12
 """Sizes on site that stand in one table."""
 LONG_TABLE = 13
@@ -67,10 +60,10 @@ LABELS = (31.0, 25.0)
 """Width of what is said before that strip, over the whole width and half of it, mm."""
 STATIONS = 12
 """Stations of an edge that are printed; the fit report may have more."""
-BOX_SHARE = 0.6
-"""Of the height that other pictures get; a box's rectangle says little."""
-TALL_SHARE = 1.4
-"""The same for a tall piece, which needs it."""
+BOX = 95.0
+"""Height that a box's picture does not exceed, mm: a rectangle says little."""
+PART_GAP = 2.2
+"""Between the parts of a page, mm."""
 TALLEST = 195.0
 """Height that no picture exceeds, mm: heading and tables stand on the same page."""
 SCALES = {
@@ -80,7 +73,7 @@ SCALES = {
 """Finer than ISO 5455, for larger pictures: nobody measures on them."""
 SMALLEST_PIECE = 36.0
 """Longest side of a piece on paper, mm; its words swallow a smaller one."""
-AROUND = 15.0
+AROUND = 20.0
 """Less than this the words and dimensions around a piece never take, mm: spares vain attempts."""
 ANY_AREA = (100_000.0, 100_000.0)
 """Paper mm; room without end, where the size of a picture at one scale is asked."""
@@ -88,16 +81,15 @@ ANY_AREA = (100_000.0, 100_000.0)
 
 @dataclass(frozen=True)
 class Setting:
-    """A piece as it is set: blocks in order, the scale and the height of its picture (0 without one)."""
+    """A piece as it is set: blocks in order, and the scale of its picture (0 without one)."""
 
     parts: tuple[Block, ...]
     one_to: float = 0.0
-    drawn: float = 0.0
 
     @property
     def block(self) -> Block:
         """All of it in one piece."""
-        return stack(self.parts, 2.2)
+        return stack(self.parts, PART_GAP)
 
 
 @dataclass(frozen=True)
@@ -116,41 +108,15 @@ class PieceBlock:
         """Its picture, or nothing where it has none."""
         return piece_drawing(self.piece) if has_picture(self.piece) else None
 
-    @cached_property
-    def is_tall(self) -> bool:
-        """Whether it is much higher than wide."""
-        size = None if self.drawing is None else self.drawing.extents()
-        return size is not None and size.height > TALL * size.width
-
-    @property
-    def least_height(self) -> float:
-        """Less than this it takes of a page in no setting, mm: a quick look whether one page can do."""
-        return 65.0 if self.piece.outline and not self.is_tall else 30.0
-
-    def is_half(self, width: float) -> bool:
-        """Whether half the page's width is enough: it is tall, or its picture is plain or none."""
-        if self.drawing is None or not self.piece.outline:
-            return len(self.piece.measures) <= SHORT_TABLE
-        is_short = len(self._corners) <= LONG_TABLE
-        return self.is_tall and is_short and self.set(width, TALLEST) is not None
-
-    def limit(self, height: float) -> float:
-        """Return how high its picture may be where others may be `height`: tall ones more, boxes less."""
-        share = BOX_SHARE if not self.piece.outline else TALL_SHARE if self.is_tall else 1.0
-        return min(TALLEST, share * height)
-
     def set(self, width: float, height: float) -> Setting | None:
-        """Set it `width` wide with a picture at most `height` high, or nothing where that has no room.
+        """Set it on a page of this room, or return nothing where its picture has none.
 
-        The tables stand beside the picture, or under it where that lets the picture be larger; a box's
-        picture says little, so there what is lower wins.
+        The tables stand beside the picture, or under it where that lets the picture be larger.
         """
         if self.drawing is None:
             return Setting((self._heading(width), stack(self._side_blocks(width), 2.4, width)))
         choices = [self._beside(width, height), self._under(width, height)]
         kept = [choice for choice in choices if choice is not None]
-        if not self.piece.outline:
-            return min(kept, key=lambda one: one.block.height, default=None)
         return min(kept, key=lambda one: (one.one_to, one.block.height), default=None)
 
     def set_anyhow(self, width: float) -> Setting:
@@ -168,20 +134,25 @@ class PieceBlock:
 
     def _beside(self, width: float, height: float) -> Setting | None:
         side = stack(self._side_blocks(SIDE), 2.4, SIDE)
-        room = width - SIDE - SIDE_GAP if side.height else width
-        drawn = self._picture((room, height))
-        if drawn is None or side.height > max(1.25 * height, SIDE_HEIGHT):
-            return None
-        row = beside([centred(drawn[0], room), side], SIDE_GAP) if side.height else drawn[0]
-        return Setting((self._heading(width), row, *self._long_tables(width)), drawn[1], drawn[0].height)
-
-    def _under(self, width: float, height: float) -> Setting | None:
-        drawn = self._picture((width, height))
+        head, below = self._heading(width), self._long_tables(width)
+        room = self._room(height, [head, *below])
+        drawn = self._picture((width - SIDE - SIDE_GAP, room)) if side.height <= room else None
         if drawn is None:
             return None
-        return Setting(
-            (self._heading(width), drawn[0], *self._tables_under(width)), drawn[1], drawn[0].height
-        )
+        row = beside([centred(drawn[0], width - SIDE - SIDE_GAP), side], SIDE_GAP)
+        return Setting((head, row, *below), drawn[1])
+
+    def _under(self, width: float, height: float) -> Setting | None:
+        head, below = self._heading(width), self._tables_under(width)
+        drawn = self._picture((width, self._room(height, [head, *below])))
+        if drawn is None:
+            return None
+        return Setting((head, centred(drawn[0], width), *below), drawn[1])
+
+    def _room(self, height: float, others: Sequence[Block]) -> float:
+        """Return how high the picture may be beside what else stands on the page; a box's says little."""
+        left = height - sum(one.height + PART_GAP for one in others)
+        return min(left, TALLEST if self.piece.outline else BOX)
 
     @cached_property
     def _at_scales(self) -> dict[float, Block | None]:
@@ -189,21 +160,46 @@ class PieceBlock:
         return {}
 
     def _picture(self, area: tuple[float, float]) -> tuple[Block, float] | None:
-        """Return the picture at the largest scale that fits the area, or nothing."""
+        """Return the picture at the largest scale that fits the area, or nothing.
+
+        What words and dimensions take around one picture tells whether the next larger one can fit, so few
+        scales are laid out.
+        """
         if self.drawing is None:
             return None
         size = self.drawing.extents()
-        for one_to in SCALES[self.unit]:
-            if size.width / one_to > area[0] - AROUND or size.height / one_to > area[1] - AROUND:
+        scales = [
+            one_to
+            for one_to in SCALES[self.unit]
+            if size.width / one_to <= area[0] - AROUND
+            and size.height / one_to <= area[1] - AROUND
+            and max(size.width, size.height) / one_to >= SMALLEST_PIECE
+        ]
+        around = (AROUND, AROUND)
+        for one_to in scales:
+            if not self._may_fit(one_to, area, around):
                 continue
-            if max(size.width, size.height) / one_to < SMALLEST_PIECE:
-                break
-            if one_to not in self._at_scales:
-                self._at_scales[one_to] = _laid_out(self.drawing, ANY_AREA, one_to)
-            block = self._at_scales[one_to]
-            if block is not None and block.width <= area[0] and block.height <= area[1]:
+            block = self._laid_out_at(one_to)
+            if block is None:
+                continue
+            if block.width <= area[0] and block.height <= area[1]:
                 return block, one_to
+            around = (
+                max(around[0], SURE * (block.width - size.width / one_to)),
+                max(around[1], SURE * (block.height - size.height / one_to)),
+            )
         return None
+
+    def _may_fit(self, one_to: float, area: tuple[float, float], around: tuple[float, float]) -> bool:
+        assert self.drawing is not None
+        size = self.drawing.extents()
+        return size.width / one_to + around[0] <= area[0] and size.height / one_to + around[1] <= area[1]
+
+    def _laid_out_at(self, one_to: float) -> Block | None:
+        assert self.drawing is not None
+        if one_to not in self._at_scales:
+            self._at_scales[one_to] = _laid_out(self.drawing, ANY_AREA, one_to)
+        return self._at_scales[one_to]
 
     def _heading(self, width: float) -> Block:
         piece = self.piece
