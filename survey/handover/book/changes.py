@@ -224,10 +224,12 @@ def _beside(book: Book, head: Block, scaled: Scaled, rows: Sequence[Told]) -> Bl
     """Set a tall piece's picture beside its table; nothing where that does not fit."""
     whole = book.sheet.height - head.height - AFTER
     half = (book.sheet.height - GAP) / 2 - head.height - AFTER
-    for height in (half, 0.7 * whole, whole):
+    is_cut = any(map(_is_cut, scaled.drawing.items))
+    first = (half, LONG) if is_cut else (min(half, TALL * BOX), SMALLEST_PIECE)
+    for height, least in (first, (0.7 * whole, SMALLEST_PIECE), (whole, SMALLEST_PIECE)):
         for share in (0.44, 0.56):
             left = share * book.width
-            shown = scaled.within(left, height, LONG if height == half else SMALLEST_PIECE)
+            shown = scaled.within(left, height, least)
             at_right = _table(rows, book.width - left - BETWEEN)
             if shown is not None and at_right.height <= whole:
                 return stack([head, beside([shown, at_right], BETWEEN)], AFTER)
