@@ -16,6 +16,7 @@ from survey.handover.names import LONGEST_NAME, file_names, revised
 
 if TYPE_CHECKING:
     from survey.app.desk import Desk
+    from survey.records import Survey
     from survey.report.structs import FitReport
 
 FOLDER: Final = "handed over"
@@ -23,7 +24,13 @@ FOLDER: Final = "handed over"
 Progress = Callable[[str, int, int], None]
 
 
-def give(path: Path, report: FitReport, folder: Path, on_progress: Progress | None = None) -> list[Path]:
+def give(
+    path: Path,
+    report: FitReport,
+    folder: Path,
+    on_progress: Progress | None = None,
+    since: Path | None = None,
+) -> list[Path]:
     """Write the folder for the shop and return its files.
 
     Everything is made from one copy of the survey file, which goes into the folder too, so that the papers
@@ -37,6 +44,9 @@ def give(path: Path, report: FitReport, folder: Path, on_progress: Progress | No
         What `fit` says of it.
     folder
         Where it goes; does not exist yet. Folders above it are made.
+    since
+        What was handed over before: the job book tells what changed. Where that cannot be read any more, or
+        is of another job, nothing is compared.
 
     Raises
     ------
@@ -45,6 +55,7 @@ def give(path: Path, report: FitReport, folder: Path, on_progress: Progress | No
         of it is left then.
     """
     from survey.handover.contents import Content
+    from survey.handover.wanted import Wanted
     from survey.handover.write import hand_over
     from survey.report.revision import revision_mark
 
@@ -60,7 +71,8 @@ def give(path: Path, report: FitReport, folder: Path, on_progress: Progress | No
             survey = held.survey()
         name = revised(path.stem, revision_mark(report), path.suffix)
         held_too = Content(name, "survey file", copy.read_bytes)
-        hand_over(survey, report, files, on_progress, beside=[held_too])
+        wanted = Wanted(before=_before(since, survey))
+        hand_over(survey, report, files, on_progress, wanted=wanted, beside=[held_too])
         files.rename(folder)
     except OSError as error:
         if isinstance(error, SurveyError):
@@ -69,6 +81,20 @@ def give(path: Path, report: FitReport, folder: Path, on_progress: Progress | No
     finally:
         shutil.rmtree(temporary, ignore_errors=True)
     return sorted(folder.iterdir())
+
+
+def _before(since: Path | None, survey: Survey) -> tuple[Survey, FitReport] | None:
+    """Return the revision that was handed over before and what it came to, where it is another one."""
+    from survey.changes import earlier, is_same_job
+    from survey.findings import fit
+
+    if since is None:
+        return None
+    try:
+        before = earlier(survey, str(since.absolute()))
+    except SurveyError:
+        return None
+    return (before, fit(before)) if is_same_job(before, survey) and before != survey else None
 
 
 def folder_above(desk: Desk) -> Path:

@@ -6,6 +6,7 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
+import pypdf
 import pytest
 from msgspec.structs import replace
 from pilot import Pilot
@@ -21,12 +22,14 @@ from survey.app.changed import (
     since,
     verdict_words,
 )
-from survey.app.giving import folder_above, next_folder
+from survey.app.giving import _before as earlier_of
+from survey.app.giving import folder_above, give, next_folder
 from survey.app.main import ScribefitApp
 from survey.app.pages.changes import ChangedPiece, GonePiece
 from survey.app.shelf import put_on
 from survey.changes import Changes, FindingChange, PieceChange, RecordChange, Revision, Told
 from survey.errors import SurveyError
+from survey.file import SurveyFile
 from survey.findings import fit
 from survey.records import Job, Survey
 from survey.records.base import TypedLength
@@ -127,6 +130,30 @@ def test_nothing_handed_over_and_what_is_gone_are_said(before: Survey, tmp_path:
         pilot.until(lambda: pilot.has("Nothing was handed over yet"))
         pilot.app.go("changes", folder=str(tmp_path / "gone"))
         pilot.until(lambda: pilot.has("there is no such file or folder"))
+
+
+def book_in(folder: Path) -> str:
+    (book,) = folder.glob("job-book_*.pdf")
+    return " ".join(page.extract_text() for page in pypdf.PdfReader(book).pages)
+
+
+def test_the_next_job_book_tells_what_changed_since_the_last(home: Path, tmp_path: Path) -> None:
+    job = opened(home)
+    with SurveyFile.open(job) as file:
+        report = fit(file.survey())
+    (last,) = (home / "handed over").iterdir()
+    give(job, report, tmp_path / "second", since=last)
+    assert "vanity-top: a new blank is needed" in book_in(tmp_path / "second")
+
+
+def test_papers_that_cannot_be_compared_hold_up_no_hand_over(before: Survey, tmp_path: Path) -> None:
+    after = went_on(before)
+    same, other = handed(tmp_path, after), handed(tmp_path, sample_survey("corner-vanity"))
+    for since in (None, same, other, tmp_path / "gone"):
+        assert earlier_of(since, after) is None
+    found = earlier_of(handed(tmp_path / "old", before), after)
+    assert found is not None
+    assert found[0] == before
 
 
 # In plain words

@@ -158,6 +158,7 @@ class HandoverPage(Page):
     # Writing
 
     def _write(self) -> None:
+        from survey.app.changed import last_folder
         from survey.app.giving import next_folder
         from survey.report.revision import revision_mark
 
@@ -168,7 +169,9 @@ class HandoverPage(Page):
             self._above, self._title, revision_mark(report), datetime.now().astimezone().date()
         )
         self.is_writing, self.share, self.refusal, self.can_go = True, 0.0, "", False
-        beside(self.app, partial(_give, visit.path, report, folder, self._told), self._done, self._refused)
+        since = last_folder(self._above, visit.survey)
+        work = partial(_give, visit.path, report, folder, self._told, since)
+        beside(self.app, work, self._done, self._refused)
 
     @mainthread
     def _told(self, what: str, done: int, of: int) -> None:
@@ -235,10 +238,16 @@ def _contents(report: FitReport) -> Iterator[tuple[str, str]]:
     yield "Survey file", "all that was read, with photos, to open again"
 
 
-def _give(path: Path, report: FitReport, folder: Path, told: Callable[[str, int, int], None]) -> list[Path]:
+def _give(
+    path: Path,
+    report: FitReport,
+    folder: Path,
+    told: Callable[[str, int, int], None],
+    since: Path | None,
+) -> list[Path]:
     from survey.app.giving import give
 
-    return give(path, report, folder, told)
+    return give(path, report, folder, told, since)
 
 
 def _files(folder: Path) -> list[Handed]:
