@@ -6,7 +6,6 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-import pypdf
 import pytest
 from msgspec.structs import replace
 from pilot import Pilot
@@ -31,6 +30,8 @@ from survey.changes import Changes, FindingChange, PieceChange, RecordChange, Re
 from survey.errors import SurveyError
 from survey.file import SurveyFile
 from survey.findings import fit
+from survey.handover import contents
+from survey.handover.book.content import Book
 from survey.records import Job, Survey
 from survey.records.base import TypedLength
 from survey.samples import sample_survey
@@ -132,25 +133,27 @@ def test_nothing_handed_over_and_what_is_gone_are_said(before: Survey, tmp_path:
         pilot.until(lambda: pilot.has("there is no such file or folder"))
 
 
-def book_in(folder: Path) -> str:
-    (book,) = folder.glob("job-book_*.pdf")
-    return " ".join(page.extract_text() for page in pypdf.PdfReader(book).pages)
-
-
-def test_the_next_job_book_tells_what_changed_since_the_last(home: Path, tmp_path: Path) -> None:
+def test_the_next_job_book_tells_what_changed_since_the_last(
+    home: Path, before: Survey, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    books: list[Book] = []
+    monkeypatch.setattr(contents, "job_book", lambda book, *_: (books.append(book), b"%PDF-")[1])
     job = opened(home)
     with SurveyFile.open(job) as file:
         report = fit(file.survey())
     (last,) = (home / "handed over").iterdir()
     give(job, report, tmp_path / "second", since=last)
-    assert "vanity-top: a new blank is needed" in book_in(tmp_path / "second")
+    (book,) = books
+    assert book.before is not None
+    assert book.before[0] == before
+    assert book.before[1].revision == len(before.records)
 
 
 def test_papers_that_cannot_be_compared_hold_up_no_hand_over(before: Survey, tmp_path: Path) -> None:
     after = went_on(before)
     same, other = handed(tmp_path, after), handed(tmp_path, sample_survey("corner-vanity"))
-    for since in (None, same, other, tmp_path / "gone"):
-        assert earlier_of(since, after) is None
+    for folder in (None, same, other, tmp_path / "gone"):
+        assert earlier_of(folder, after) is None
     found = earlier_of(handed(tmp_path / "old", before), after)
     assert found is not None
     assert found[0] == before
