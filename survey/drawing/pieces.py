@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 from survey.drawing.errors import DrawingError
 from survey.drawing.geometry import Box, Point, hatch
-from survey.drawing.piece_allowance import Where, line_names, widths
+from survey.drawing.piece_allowance import HEIGHT, Where, line_names, widths
 from survey.drawing.piece_words import (
     across_words,
     axis_of,
@@ -113,8 +113,8 @@ def piece_drawing(piece: PieceReport, *, with_ordinates: bool = True) -> Drawing
         A piece that is ready. One without an outline (a box) is drawn as a rectangle of its width and
         height, seen from the front, on layer REFERENCE: it is nothing to cut.
     with_ordinates : bool
-        Whether notch corners and the centres of cut-outs are dimensioned; without, they stand in a table
-        beside the picture.
+        Whether notch corners and the centres of cut-outs are dimensioned; without, notches are named, and
+        their corners stand in a table beside the picture.
 
     Returns
     -------
@@ -151,6 +151,8 @@ def piece_drawing(piece: PieceReport, *, with_ordinates: bool = True) -> Drawing
     if with_ordinates:
         items += _notches(shape)
         items += _centres(shape)
+    else:
+        items += _notch_names(shape)
     items += _overall(shape)
     return Drawing(tuple(items), printable(piece.name))
 
@@ -364,6 +366,17 @@ def _notches(shape: _Shape) -> Iterator[Drawable]:
         captions.setdefault(beside, notch.deep_from.partition(",")[0])
     for side, words in captions.items():
         yield _caption(shape, side, words)
+
+
+def _notch_names(shape: _Shape) -> Iterator[Drawable]:
+    """Name every notch, where its corners stand in a table."""
+    for notch in shape.piece.notches:
+        corners = notch_corners(shape.piece, notch)
+        middle = Box.around(corners).middle
+        inward = 1.0 if middle[1] <= shape.box.middle[1] else -1.0
+        anchor = Anchor.BOTTOM if inward > 0 else Anchor.TOP
+        at = (middle[0], max(y for _, y in corners) if inward > 0 else min(y for _, y in corners))
+        yield Text(at, printable(notch.around), HEIGHT, anchor, shift=(0.0, 1.0 * inward))
 
 
 def _cut_outs(shape: _Shape) -> Iterator[Drawable]:

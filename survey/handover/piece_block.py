@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from survey.drawing import Anchor, Drawing, DrawingError, Role, layout, letter
@@ -71,6 +71,8 @@ SCALES = {
     "mm": (1, 2, 3, 4, 5, 8, 10, 12, 15, 20, 25, 30, 40, 50, 75, 100),
 }
 """Finer than ISO 5455, for larger pictures: nobody measures on them."""
+MUCH_SMALLER = 1.5
+"""A picture that many numbers make so many times as small gives way to one that names the notches."""
 SMALLEST_PIECE = 36.0
 """Longest side of a piece on paper, mm; its words swallow a smaller one."""
 AROUND = 20.0
@@ -103,16 +105,31 @@ class PieceBlock:
     findings: tuple[Finding, ...] = ()
     """All findings of the job; those that name the piece are told."""
 
+    with_ordinates: bool = True
+    """Whether corners are dimensioned in the picture; else they are named there and stand in the table."""
+
     @cached_property
     def drawing(self) -> Drawing | None:
         """Its picture, or nothing where it has none."""
-        return piece_drawing(self.piece) if has_picture(self.piece) else None
+        if not has_picture(self.piece):
+            return None
+        return piece_drawing(self.piece, with_ordinates=self.with_ordinates)
 
     def set(self, width: float, height: float) -> Setting | None:
         """Set it on a page of this room, or return nothing where its picture has none.
 
-        The tables stand beside the picture, or under it where that lets the picture be larger.
+        The tables stand beside the picture, or under it where that lets the picture be larger. Where many
+        corners would make it much smaller, they are named in it, and told in the table alone.
         """
+        setting = self._set(width, height)
+        if not self.with_ordinates or len(self._corners) <= LONG_TABLE:
+            return setting
+        named = replace(self, with_ordinates=False)._set(width, height)
+        if named is None or (setting is not None and setting.one_to < MUCH_SMALLER * named.one_to):
+            return setting
+        return named
+
+    def _set(self, width: float, height: float) -> Setting | None:
         if self.drawing is None:
             return Setting((self._heading(width), stack(self._side_blocks(width), 2.4, width)))
         choices = [self._beside(width, height), self._under(width, height)]
@@ -121,16 +138,10 @@ class PieceBlock:
 
     def set_anyhow(self, width: float) -> Setting:
         """Set it with a picture that leaves the notch corners to the table, or with none."""
-        drawn = words("The picture does not fit on this paper; see the drawing file.", width)
-        one_to = 0.0
-        if has_picture(self.piece):
-            plain = piece_drawing(self.piece, with_ordinates=False)
-            for scale in SCALES[self.unit]:
-                laid_out = _laid_out(plain, (width, 180.0), scale)
-                if laid_out is not None:
-                    drawn, one_to = laid_out, scale
-                    break
-        return Setting((self._heading(width), drawn, *self._tables_under(width)), one_to)
+        named = replace(self, with_ordinates=False)
+        drawn = named._picture((width, TALLEST))
+        block = drawn[0] if drawn else words("The picture has no room here; see the drawing file.", width)
+        return Setting((self._heading(width), block, *self._tables_under(width)), drawn[1] if drawn else 0.0)
 
     def _beside(self, width: float, height: float) -> Setting | None:
         side = stack(self._side_blocks(SIDE), 2.4, SIDE)

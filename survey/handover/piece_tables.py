@@ -27,7 +27,7 @@ def sizes_table(piece: PieceReport, width: float) -> Block | None:
     if not shown:
         return None
     names = list(dict.fromkeys(name for _, sizes in shown for name in sizes))
-    each = min(0.21 * width, 20.0)
+    each = min(0.63 / len(shown) * width, 24.0)
     columns = [Column("cut", width - each * len(shown)), *(Column(name, each, True) for name, _ in shown)]
     return table(columns, [(plain(name), *(sizes.get(name, "") for _, sizes in shown)) for name in names])
 

@@ -265,6 +265,19 @@ def test_many_findings_go_on_over_pages():
     assert "wall w89 was" in text(content)
 
 
+def test_twenty_notches_are_named_in_a_picture_that_can_be_read_and_all_tabled():
+    made = report(combed(METRIC, 20), step=METRIC)
+    *_, page = leaves(made)
+    lettered = [mark.text for mark in page.marks if isinstance(mark, Lettering)]
+    (scale,) = [float(one.removeprefix("scale 1:")) for one in lettered if one.startswith("scale 1:")]
+    assert scale <= 15  # 2 m on 133 mm
+    for number in range(1, 21):
+        assert lettered.count(f"stud-{number}") == 2  # at its notch, and in the table
+    corners = {typeset.removesuffix(" mm") for typeset in lettered}
+    told = {one.across.text.removesuffix(" mm") for notch in combed().notches for one in notch.corners}
+    assert told <= corners
+
+
 def test_sixty_notches_are_tabled_even_where_the_picture_has_no_room_for_them():
     piece = combed(METRIC, 60)
     content = bound(report(piece, step=METRIC))
