@@ -96,8 +96,10 @@ def finding_lines(one: FindingChange) -> tuple[str, str, str]:
 
     kinds = {"new": "New", "gone": "Settled", "otherwise": "Says otherwise"}
     more = list(finding_words(one))[1:]
-    about = f"{', '.join(one.pieces)}: " if one.pieces else ""
-    return kinds[one.kind], held(f"{about}{one.now or one.before}"), held(more[0]) if more else ""
+    told = held(one.now or one.before)
+    if one.pieces:  # a name keeps its own letter
+        told = typeset(plain(f"{', '.join(one.pieces)}: {one.now or one.before}"))
+    return kinds[one.kind], told, held(more[0]) if more else ""
 
 
 def headline(changes: Changes) -> Iterator[str]:

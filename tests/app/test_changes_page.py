@@ -227,7 +227,7 @@ def test_records_and_findings_say_how_they_changed() -> None:
         "Withdrawn", "mark m 3 1⁄2″", "because: moved",
     )  # fmt: skip
     new = FindingChange("new", 402, "doubt", "", "one is wrong", "read again", ("top",))
-    assert finding_lines(new) == ("New", "Top: one is wrong", "Do: read again")
+    assert finding_lines(new) == ("New", "top: one is wrong", "Do: read again")
     other = FindingChange("otherwise", 575, "hint", "it weighs 1", "it weighs 2")
     assert finding_lines(other) == ("Says otherwise", "It weighs 2", "Was: it weighs 1")
 
