@@ -10,8 +10,8 @@ from observed_rooms import alcove, check, inches, put
 
 from fitting.site import Distance, Gaps, Known, know_room
 from survey.cli.print_survey import first_steps
-from survey.groups import grouped
 from survey.dictation import DictationError, dictate, say
+from survey.groups import grouped
 from survey.observe import observe
 from survey.records import LengthReading, Survey, Tool, TypedLength, Wall
 from survey.records.canonical import canonical, read_record
