@@ -12,11 +12,11 @@ from report_zoo import INCH, METRIC, Shop, alcove_top, cabinet, combed, corner_t
 from shapely import LineString, Point, Polygon
 from test_drawing_layout import collisions
 
-from survey.drawing import Layer, Lettering, Linear, Ordinate, Polyline, Role, Text, layout
+from survey.drawing import LaidOut, Layer, Lettering, Linear, Ordinate, Polyline, Role, Text
 from survey.drawing.changed_piece import changed_drawing
 from survey.drawing.pieces import piece_drawing
 from survey.drawing.style import PENS
-from survey.handover.blocks import Remembered
+from survey.handover.book.scaled import Scaled
 from survey.handover.dxf import write_dxf
 
 REVISION = "revision 38 (2d8c7c46)"
@@ -212,7 +212,9 @@ MADE = {
 def test_no_text_lies_on_a_line_or_a_text(name, by):
     make, step = MADE[name]
     drawing = drawn(make(), wider(make(), by, step), step)
-    laid = layout(drawing, (190.0, 240.0), scales=(10, 16, 20), metrics=Remembered())
+    shown = Scaled(drawing, step.unit).within(185.0, 240.0)
+    assert shown is not None
+    laid = LaidOut(shown.marks, shown.width, shown.height, 1.0, (0.0, 0.0))
     assert collisions(laid) == []
     assert {row for text in of_kind(drawing, Text) for row in text.split("\n")} <= {
         mark.text for mark in laid.marks if isinstance(mark, Lettering)
