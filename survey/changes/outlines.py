@@ -74,8 +74,17 @@ def ring_of(piece: PieceReport, blank: bool = False) -> Polygon | None:
     if len(points) < 3:
         return None
     if not blank and any(piece.bulges) and len(piece.bulges) == len(points):
-        return Polygon(drawn_out(np.array(points), piece.bulges))
-    return Polygon(points)
+        return _sound(drawn_out(np.array(points), piece.bulges))
+    return _sound(points)
+
+
+def _sound(points: Any) -> Polygon | None:
+    """Return a ring's area; of one that crosses itself, as a hair of a notch may, its largest part."""
+    ring = Polygon(points)
+    if ring.is_valid:
+        return ring
+    parts = [one for one in shapely.get_parts(shapely.make_valid(ring)) if one.geom_type == "Polygon"]
+    return max(parts, key=lambda one: one.area, default=None)
 
 
 def wood(piece: PieceReport, blank: bool = False) -> Any | None:
@@ -83,7 +92,8 @@ def wood(piece: PieceReport, blank: bool = False) -> Any | None:
     ring = ring_of(piece, blank)
     if ring is None:
         return None
-    holes = [Polygon(one.ring) for one in piece.cut_outs if len(one.ring) > 2]
+    rings = [_sound(one.ring) for one in piece.cut_outs if len(one.ring) > 2]
+    holes = [one for one in rings if one is not None]
     return shapely.difference(ring, shapely.union_all(holes)) if holes else ring
 
 

@@ -442,6 +442,22 @@ def test_what_has_no_bulge_is_cut_to_chords_and_arcs_are_drawn_out():
     assert moved_by(net(outline=ring(600.0, 300.0)), rounded) == pytest.approx(20.71, abs=0.05)
 
 
+def test_a_line_that_crosses_itself_by_a_hair_is_compared_all_the_same():
+    """A spike of no width, and a corner that turns over by a hundredth of a millimetre."""
+    hair = (
+        (0, 0),
+        (609.6, 0),
+        (609.6, 304.8),
+        (300, 304.8),
+        (300, 320),
+        (300, 304.8),
+        (-0.01, 304.8),
+        (0.01, 304.9),
+    )
+    assert only(compared([net()], [net(outline=hair, quantity=2)])).verdict == "make more"
+    assert only(compared([net(outline=hair)], [net(width=620.0)])).verdict == "new blank"
+
+
 def test_another_smallest_fraction_is_one_line_and_not_every_size():
     fine = report(net("in", width=609.0), unit="in", step="1/32")
     found = compared(report(net("in"), unit="in"), fine)
