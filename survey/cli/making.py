@@ -13,8 +13,9 @@ from survey.cli.progress import steps
 from survey.cli.screen import echo
 
 if TYPE_CHECKING:
+    from survey.handover.sizes import Sizes
     from survey.handover.template import TemplateAsked
-    from survey.handover.wanted import Form, Sizes
+    from survey.handover.wanted import Form
     from survey.records import Survey
     from survey.report.structs import FitReport
 

@@ -18,6 +18,7 @@ from survey.handover.names import file_names, revised
 from survey.handover.outline_svg import outline_svg
 from survey.handover.page_pictures import count_pages, page_pictures
 from survey.handover.report_text import report_text
+from survey.handover.saw_list import saw_list
 from survey.handover.template import template_files
 from survey.handover.wanted import Form, Wanted
 from survey.records import Survey
@@ -60,7 +61,10 @@ def contents(
     made = functools.cache(lambda: job_book(book, on_progress))
     return [
         Content(revised("job-book", mark, ".pdf"), "job book", made),
-        Content(revised("cut-list", mark, ".csv"), "cut list", lambda: cut_list(report)),
+        Content(
+            revised("cut-list", mark, ".csv"), "cut list", lambda: cut_list(report, survey, wanted.sizes)
+        ),
+        Content(revised("saw-list", mark, ".csv"), "saw list", lambda: saw_list(report, wanted.sizes)),
         *(one for form in wanted.outlines for one in outline_files(report, form)),
         *_templates(report, wanted),
         *(_pages(made(), mark) if wanted.pages else ()),

@@ -13,7 +13,12 @@ import csv
 import io
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
+from msgspec.structs import replace
+
+from survey.dictation import say
 from survey.drawing.piece_words import axis_of, edge_words, grain_axis, leave_words
+from survey.handover.sizes import Sizes, written_as
+from survey.records import Piece, Survey
 from survey.report.structs import (
     CutOutReport,
     Dimension,
@@ -27,7 +32,7 @@ MM_PER_INCH = 25.4
 AXES = ("length", "width", "thickness")
 SIDES = ("left", "right", "front", "back", "bottom", "top")
 # The wide ones are read as formulas too where wide letters are typed.
-_FORMULA = ("=", "+", "-", "@", "＝", "＋", "－", "＠")
+_FORMULA = ("=", "+", "-", "@", "＝", "＋", "－", "＠", "\t", "\r")
 
 
 def _size_columns(state: str) -> tuple[str, ...]:
@@ -60,17 +65,30 @@ COLUMNS: tuple[str, ...] = (
     "stock",
     "waits_for",
     "kilograms",
+    "revision",
+    "dictation",
 )
 """Names of the columns, in order; new ones will only ever be added at the end."""
 
 
-def cut_list(report: FitReport) -> bytes:
+def cut_list(report: FitReport, survey: Survey | None = None, sizes: Sizes = "as printed") -> bytes:
     """Write the cut list of a report.
+
+    Parameters
+    ----------
+    report : FitReport
+    survey : Survey, optional
+        With it the column `dictation` says each piece as it was put down, so that the list can be read back
+        without a loss (`survey.intake`).
+    sizes : "as printed", "decimal" or "fraction"
+        How sizes stand in words and in the columns without a unit; those with `_mm` and `_in` are decimals
+        always. A fraction of an inch is one over 64 at the finest, and of a millimetre there is none.
 
     `length` lies along the grain, or is the longer side where there is none; `length_is` says which size
     of the piece that is. A box, and what is put together of parts, has sizes in words only: it is no board
     to saw. Its parts follow it, a row each, named in `part`. A piece that is not ready has a reason in
     `note` and no size at all. `rough` is what is cut first, `left_over_for` says what the difference is for.
+    `revision` is the survey's, with the start of its hash.
 
     Returns
     -------
@@ -89,19 +107,41 @@ def cut_list(report: FitReport) -> bytes:
     text = io.StringIO(newline="")
     writer = csv.DictWriter(text, COLUMNS, restval="", lineterminator="\r\n")
     writer.writeheader()
-    for piece in report.pieces:
-        for row in (_row(report, piece), *_part_rows(piece)):
-            writer.writerow({column: harmless(cell) for column, cell in row.items()})
+    said = _said(survey) if survey is not None else {}
+    revision = f"{report.revision} {report.survey_hash[:8]}"
+    for piece in written_as(report, sizes).pieces:
+        for row in (_row(report, piece) | {"dictation": said.get(piece.name, "")}, *_part_rows(piece)):
+            writer.writerow(
+                {column: harmless(cell) for column, cell in (row | {"revision": revision}).items()}
+            )
     return text.getvalue().encode("utf-8-sig", errors="replace")
+
+
+def _said(survey: Survey) -> dict[str, str]:
+    """Say each piece as it would be dictated."""
+    unit = survey.job.unit if survey.job else "mm"
+    return {piece.name: say(replace(piece, replaces=()), unit) for piece in survey.of(Piece)}
 
 
 def harmless(cell: str) -> str:
     """Keep a spreadsheet from taking words for a formula: put an apostrophe before them.
 
-    >>> harmless("=1+1"), harmless("-3.5"), harmless("maple")
-    ("'=1+1", '-3.5', 'maple')
+    One that begins with an apostrophe gets another, so that `as_it_was` finds what was there.
+
+    >>> harmless("=1+1"), harmless("-3.5"), harmless("maple"), harmless("'tis")
+    ("'=1+1", '-3.5', 'maple', "''tis")
     """
-    return f"'{cell}" if cell.lstrip().startswith(_FORMULA) and not _is_number(cell) else cell
+    is_formula = cell.lstrip().startswith(_FORMULA) and not _is_number(cell)
+    return f"'{cell}" if is_formula or cell.startswith("'") else cell
+
+
+def as_it_was(cell: str) -> str:
+    """Take the apostrophe off again that `harmless` put before a cell.
+
+    >>> as_it_was("'=1+1"), as_it_was("''tis"), as_it_was("maple")
+    ('=1+1', "'tis", 'maple')
+    """
+    return cell.removeprefix("'")
 
 
 def _is_number(cell: str) -> bool:
@@ -142,7 +182,7 @@ def _row(report: FitReport, piece: PieceReport) -> dict[str, str]:
 def _part_rows(piece: PieceReport) -> Iterator[dict[str, str]]:
     """Give a row for each part of a piece that is put together; it counts for all pieces of the name."""
     for part in piece.parts:
-        axes = _axes_of(part.finished, "" if part.grain == "none" else part.grain)
+        axes = flat_axes(part.finished, "" if part.grain == "none" else part.grain)
         row = {
             "piece": piece.name,
             "part": part.name,
@@ -188,11 +228,11 @@ def _axes(piece: PieceReport) -> Mapping[str, str]:
     """Say which named size is the length, the width and the thickness of a flat piece; none of a box."""
     grain = grain_axis(piece)
     along = next((one.name for one in piece.finished if grain and axis_of(one.name, piece) == grain), "")
-    return _axes_of(piece.finished, f"along {along}" if along else "")
+    return flat_axes(piece.finished, f"along {along}" if along else "")
 
 
-def _axes_of(sizes: Sequence[NamedDimension], grain: str) -> Mapping[str, str]:
-    """Say which of three named sizes is which; `grain` as in `along width`, or nothing."""
+def flat_axes(sizes: Sequence[NamedDimension], grain: str) -> Mapping[str, str]:
+    """Say which of three named sizes is length, width, thickness; `grain` as in `along width`, or nothing."""
     flat = [one for one in sizes if one.name != "thickness"]
     if len(flat) != 2:
         return {}

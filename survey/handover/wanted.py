@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final, Literal
 
+from survey.handover.sizes import Sizes
 from survey.handover.template import TemplateAsked
 from survey.records import Survey
 from survey.report.structs import FitReport
@@ -12,8 +13,6 @@ from survey.report.structs import FitReport
 Form = Literal["r2000", "r12", "svg"]
 """How an outline is written for a machine: DXF of either version, or SVG true to size."""
 FORMS: Final[tuple[Form, ...]] = ("r2000", "r12", "svg")
-Sizes = Literal["as printed", "decimal", "fraction"]
-"""How sizes stand in the lists for a spreadsheet."""
 
 
 @dataclass(frozen=True)

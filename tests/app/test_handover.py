@@ -27,6 +27,7 @@ MARK = f"r{len(sample_survey('corner-vanity').records):04d}"
 NAMES = {
     f"Corner_vanity_{MARK}.survey", f"cut-list_{MARK}.csv", f"fit-report_{MARK}.json", f"job-book_{MARK}.pdf",
     f"strip_{MARK}_in.dxf", f"survey_{MARK}.json", f"vanity-top_{MARK}_in.dxf", "manifest.json",
+    f"saw-list_{MARK}.csv",
 }  # fmt: skip
 BOOK, CUTS, TOP = f"job-book_{MARK}.pdf", f"cut-list_{MARK}.csv", f"vanity-top_{MARK}_in.dxf"
 

@@ -64,8 +64,9 @@ def test_columns_are_stable():
     assert COLUMNS[56:65] == tuple(name.replace("finished", "rough") for name in COLUMNS[6:15])
     assert COLUMNS[65:] == (
         *("rough_sizes", "left_over_for", "cut_outs", "seams", "stock", "waits_for", "kilograms"),
+        *("revision", "dictation"),
     )
-    assert len(set(COLUMNS)) == len(COLUMNS) == 72
+    assert len(set(COLUMNS)) == len(COLUMNS) == 74
 
 
 def test_parts_follow_their_piece_and_count_for_all_of_its_name():
@@ -164,7 +165,7 @@ def test_what_is_not_ready_has_a_reason_and_no_number(piece):
     found = row(piece, findings=[replace(finding, pieces=(piece.name,))])
     assert found["note"] == ("do not cut | 300 nothing says where wall `left` is; read a length to it")
     told = {name: cell for name, cell in found.items() if cell and name not in ("piece", "note")}
-    assert set(told) <= {"kind", "quantity", "material", "grain", "status"}
+    assert set(told) <= {"kind", "quantity", "material", "grain", "status", "revision"}
     assert told["status"] == "not ready"
 
 

@@ -62,6 +62,7 @@ def test_it_holds_what_the_shop_needs(folder):
         "fit-report_r0001.json",
         "job-book_r0001.pdf",
         "manifest.json",
+        "saw-list_r0001.csv",
         "survey_r0001.json",
         "vanity-top_r0001_in.dxf",
     ]
@@ -133,7 +134,7 @@ def test_only_ready_pieces_with_an_outline_are_cut(tmp_path):
 def test_an_empty_folder_is_filled(tmp_path):
     (tmp_path / "cut").mkdir()
     hand_over(SURVEY, of_survey(report(filler())), tmp_path / "cut")
-    assert len(names(tmp_path / "cut")) == 6
+    assert len(names(tmp_path / "cut")) == 7
 
 
 def test_a_folder_that_holds_something_is_refused_and_left_alone(tmp_path):
@@ -223,9 +224,9 @@ def test_photos_go_with_the_survey(tmp_path):
 def test_progress_ends_with_all_files(tmp_path):
     told = []
     hand_over(SURVEY, VANITY, tmp_path / "cut", lambda *step: told.append(step))
-    assert told[0] == ("job-book_r0001.pdf", 0, 7)
-    assert told[-1] == ("hand-over", 7, 7)
-    assert ("vanity-top_r0001_in.dxf", 2, 7) in told
+    assert told[0] == ("job-book_r0001.pdf", 0, 8)
+    assert told[-1] == ("hand-over", 8, 8)
+    assert ("vanity-top_r0001_in.dxf", 3, 8) in told
 
 
 HOSTILE = [
@@ -263,7 +264,7 @@ def test_names_of_pieces_never_lead_out_of_the_folder(tmp_path):
     assert len(outlines) == len(HOSTILE)
     assert all(one.parent == target and one.is_file() for one in files)
     assert names(tmp_path) == ["cut"]
-    assert len(names(target)) == len(HOSTILE) + 5
+    assert len(names(target)) == len(HOSTILE) + 6
 
 
 @pytest.mark.parametrize("name", HOSTILE)
