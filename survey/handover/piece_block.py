@@ -137,11 +137,25 @@ class PieceBlock:
         return min(kept, key=lambda one: (one.one_to, one.block.height), default=None)
 
     def set_anyhow(self, width: float) -> Setting:
-        """Set it with a picture that leaves the notch corners to the table, or with none."""
-        named = replace(self, with_ordinates=False)
-        drawn = named._picture((width, TALLEST))
-        block = drawn[0] if drawn else words("The picture has no room here; see the drawing file.", width)
+        """Set it over more than one page: its picture as large as one takes, then its tables.
+
+        Where many corners would make the picture much smaller, or leave it no room, notches are named in it.
+        """
+        drawn = self._picture((width, TALLEST))
+        if drawn is None or len(self._corners) > LONG_TABLE:
+            named = replace(self, with_ordinates=False)._picture((width, TALLEST))
+            if drawn is None or (named is not None and drawn[1] >= MUCH_SMALLER * named[1]):
+                drawn = named
+        block = (
+            centred(drawn[0], width)
+            if drawn
+            else words("The picture has no room here; see the drawing file.", width)
+        )
         return Setting((self._heading(width), block, *self._tables_under(width)), drawn[1] if drawn else 0.0)
+
+    def heading_again(self, width: float) -> Block:
+        """Head a further page of the piece."""
+        return stack([rule(width, Role.FINISHED), space(1.2), words(f"{self.piece.name}, continued", width)])
 
     def _beside(self, width: float, height: float) -> Setting | None:
         side = stack(self._side_blocks(SIDE), 2.4, SIDE)
@@ -414,7 +428,8 @@ def _stations(edge: EdgeReport, width: float) -> Block:
     per = max(1, int((width - label) / STATION))
     told = edge_words(edge)
     if edge.deepest is not None and edge.shallowest is not None:
-        told += f": plane off {edge.shallowest.text} to {edge.deepest.text}"
+        least, most = edge.shallowest.text, edge.deepest.text
+        told += f": plane off {least}" if least == most else f": plane off {least} to {most}"
     lines = [words(typeset(f"{edge.edge}, {told}"), width)]
     for start in range(0, len(kept), per):
         part = kept[start : start + per]

@@ -87,11 +87,6 @@ class Pages:
             self.rows[-1].append(stack([head, *left[:count]], width=head.width))
             left, head = left[count:], flowing.again
 
-    def add_together(self, rows: Sequence[Block]) -> None:
-        """Put rows on one page where one page takes them."""
-        whole = stack(rows, 2.2)
-        self.add(*([whole] if whole.height <= self.sheet.height else rows))
-
     def blocks(self) -> list[Block]:
         """Return each page as one block."""
         return [stack(rows, GAP, self.sheet.width) for rows in self.rows if rows]
