@@ -151,7 +151,9 @@ class PieceBlock:
             if drawn
             else words("The picture has no room here; see the drawing file.", width)
         )
-        return Setting((self._heading(width), block, *self._tables_under(width)), drawn[1] if drawn else 0.0)
+        columns, *long = self._tables_under(width)
+        # Long tables first: they are low, and the picture's page mostly has room for them.
+        return Setting((self._heading(width), block, *long, columns), drawn[1] if drawn else 0.0)
 
     def heading_again(self, width: float) -> Block:
         """Head a further page of the piece."""
@@ -299,7 +301,7 @@ class PieceBlock:
 
     def _long_tables(self, width: float) -> list[Block]:
         """Set what needs the whole width: scribe depths, and the corners of many notches."""
-        blocks = [_stations(edge, width) for edge in self.piece.edges if edge.scribe]
+        blocks = [scribe_strip(edge, width) for edge in self.piece.edges if edge.scribe]
         blocks += series_tables(self._measures[1], width)
         corners = self._corners if len(self._corners) > LONG_TABLE else []
         count = 3 if width >= 3 * 50.0 else 1
@@ -353,6 +355,7 @@ def bench_words(piece: PieceReport) -> Iterator[str]:
         yield f"Seams: {', '.join(f'{one.name} {one.size.text}' for one in piece.seams)}."
     if piece.stock is not None:
         yield f"Stock: {piece.stock.says.rstrip('.')}."
+    yield from piece.screws
     if piece.waits_for:
         yield f"Wait for {', '.join(piece.waits_for)}: measure it before you cut."
 
@@ -420,7 +423,7 @@ def _laid_out(drawing: Drawing, area: tuple[float, float], scale: float) -> Bloc
     return stack([block, space(0.8), note], width=block.width)
 
 
-def _stations(edge: EdgeReport, width: float) -> Block:
+def scribe_strip(edge: EdgeReport, width: float) -> Block:
     """Say how much is planed off along a scribed edge, place above depth, as along the wood."""
     step = -(-len(edge.scribe) // STATIONS)
     kept = [one for i, one in enumerate(edge.scribe) if i % step == 0 or i == len(edge.scribe) - 1]
