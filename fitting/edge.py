@@ -113,6 +113,8 @@ class FittedEdge:
         The straight line that the blank is cut to.
     scribe : Scribe or None
         Of a scribed edge: what is planed off the blank.
+    sd : array (k,) or None
+        Of a scribed edge: one standard deviation of what is planed off at each station.
     """
 
     finish: str
@@ -123,6 +125,7 @@ class FittedEdge:
     allowance: Allowance | None
     blank: float
     scribe: Scribe | None
+    sd: FloatArray | None = None
 
     @property
     def wood(self) -> FloatArray:
@@ -200,7 +203,7 @@ def fitted_edge(
         left_on = allowance(Joint(reach.mean - nearest, reach.covariance), confidence, side.saw)
         blank = nearest + left_on.total
         planed = scribe(at, reach.mean, nearest, blank)
-        return FittedEdge("scribed", at, reach.mean, nearest, 0.0, left_on, blank, planed)
+        return FittedEdge("scribed", at, reach.mean, nearest, 0.0, left_on, blank, planed, reach.sd)
     final, gap, blank = _straight_ends(side, reach, nearest, confidence)
     return FittedEdge(side.finish, at, reach.mean, final, gap, None, blank, None)
 

@@ -343,6 +343,38 @@ NUMBERS: dict[int, tuple[Severity, str, str]] = {
         "the order of work goes round in a circle: {which} wait for one another",
         "change what one of them meets or goes with; it would be undone without this: {ties}",
     ),
+    586: ("doubt", "`{piece}` catches one stud only (`{stud}`)", "{do}"),
+    587: (
+        "hint",
+        "{studs} behind `{piece}` are only supposed to be there by their spacing",
+        "prove them with a nail or a magnet where the rail hides the hole",
+    ),
+    588: (
+        "doubt",
+        "no screw of `{piece}` is sure to meet stud `{stud}`: it is not known well enough where that is",
+        "read both of its edges, near the height of the rail",
+    ),
+    589: ("hint", "no stud is recorded behind `{piece}`, which must be fastened to the wall", "{do}"),
+    610: (
+        "doubt",
+        "what was put down as installed names {what}, and there is none such",
+        "correct it: {known}",
+    ),
+    611: (
+        "doubt",
+        "`{piece}` was planed off at {at} of its {edge} edge, which is {long} long",
+        "correct the place, or leave it out if it is the deepest",
+    ),
+    612: (
+        "hint",
+        "`{piece}` came out {off} off at its {edge} edge, {times} times what was to be expected",
+        "look for a slip: it is not counted among the shop's own figures",
+    ),
+    613: (
+        "hint",
+        "readings are taken {factor} times as unsure as usual, as {jobs} jobs of this shop came out",
+        "take the record back to go by the usual figures",
+    ),
     600: ("hint", "{what} is assumed, not measured", "measure it if it matters"),
     601: (
         "doubt",

@@ -9,6 +9,7 @@ from msgspec.structs import replace
 from survey.advice import next_readings
 from survey.doubts import findings_of, judge
 from survey.finding import Finding, about, finding, merged
+from survey.installed import with_installed
 from survey.records import Survey
 from survey.report.chance_words import percent
 from survey.report.context import Context
@@ -39,7 +40,8 @@ def fit(survey: Survey) -> FitReport:
         doubts, unsure = list(findings_of(judged, context, told)), list(_unsure(report, context))
     # What is unsure names its piece by what moves it; other pieces that stand at the same wall are not meant.
     found = merged([*(_with_pieces(one, report.pieces) for one in (*report.findings, *doubts)), *unsure])
-    findings = sorted(found, key=lambda one: (ORDER[one.severity], one.number))
+    report = with_installed(survey, replace(report, findings=tuple(found)))
+    findings = sorted(report.findings, key=lambda one: (ORDER[one.severity], one.number))
     return replace(
         report,
         pieces=tuple(replace(piece, findings=_about(piece, findings)) for piece in report.pieces),

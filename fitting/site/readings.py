@@ -9,8 +9,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Hashable
-from dataclasses import dataclass, field
-from typing import Protocol
+from dataclasses import dataclass, field, fields, replace
+from typing import Any, Protocol, TypeVar
 
 from fitting.errors import BadInput
 from fitting.site.linear import Linear, Point, combine, distance
@@ -50,6 +50,29 @@ class Spot:
 
 End = Spot | str
 """Where a tape ends: a spot on a wall, or a corner or feature by its name."""
+
+
+AnyReading = TypeVar("AnyReading", bound="Observed")
+
+
+def scaled(reading: AnyReading, factor: float) -> AnyReading:
+    """Return a reading that is so many times as unsure: its own deviation, its tool's and its spots'.
+
+    >>> scaled(Distance("r1", 1500.0, 0.5, "a", "b", 800.0, 800.0), 2.0).deviation
+    1.0
+    """
+    changed: dict[str, Any] = {}
+    for one in fields(reading):  # type: ignore[arg-type]  # every reading is a dataclass
+        name, value = one.name, getattr(reading, one.name)
+        if name == "deviation":
+            changed[name] = value * factor
+        elif name == "sd":
+            changed[name] = tuple(one * factor for one in value)
+        elif isinstance(value, Tool):
+            changed[name] = Tool(value.name, value.zero_sd * factor, value.scale_sd * factor)
+        elif isinstance(value, Spot):
+            changed[name] = replace(value, sd=value.sd * factor)
+    return replace(reading, **changed)  # type: ignore[type-var]
 
 
 class Observed(Protocol):

@@ -161,6 +161,8 @@ def _on_site(piece: PieceReport) -> Iterator[Entry]:
         yield Entry("words", f"carried past {step.name}", step.how)
         if step.margin is not None:
             yield _length("words", f"room past {step.name}", step.margin)
+    for said in piece.screws:
+        yield Entry("words", "screws", said)
     for one in piece.fixings:
         yield _length("fixing", f"{one.stud}, {one.across_from}", one.across)
         yield _length("fixing", f"{one.stud}, from {one.mark}", one.off)

@@ -13,6 +13,7 @@ from survey.cli.comparing import changes
 from survey.cli.guard import Guarded
 from survey.cli.making import demo, handover, verify
 from survey.cli.noting import add, new
+from survey.cli.on_the_day import installed, shop
 from survey.cli.results import check, fit
 from survey.cli.showing import show
 from survey.cli.starting import app
@@ -45,5 +46,21 @@ def main(traceback: str | None) -> None:
     """
 
 
-for command in (new, add, walk, show, check, fit, changes, handover, verify, export, import_, demo, app):
+for command in (
+    new,
+    add,
+    walk,
+    show,
+    check,
+    fit,
+    changes,
+    handover,
+    verify,
+    installed,
+    shop,
+    export,
+    import_,
+    demo,
+    app,
+):
     main.add_command(command)

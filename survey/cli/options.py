@@ -18,6 +18,17 @@ survey_file = click.argument("file", type=click.Path(path_type=Path))
 as_json = click.option("--json", "as_json", is_flag=True, help="Print JSON, for programs.")
 
 
+def shop_file(command: Command) -> Command:
+    """The shop's own file: its cut lists' columns, and how its jobs came out."""
+    return click.option(
+        "--shop",
+        type=click.Path(path_type=Path, dir_okay=False),
+        envvar="SCRIBEFIT_SHOP",
+        default=lambda: Path(click.get_app_dir("scribefit")) / "shop.json",
+        help="The shop's own file; without it, SCRIBEFIT_SHOP or one in your settings' folder.",
+    )(command)
+
+
 def by_hand(command: Command) -> Command:
     """Who writes, and on what."""
     person = click.option("--person", envvar="SCRIBEFIT_PERSON", default="", help="Who writes this down.")

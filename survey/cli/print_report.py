@@ -74,6 +74,11 @@ def piece_lines(piece: PieceReport, step: str, doubted: bool = False) -> list[st
     for notch in piece.notches:
         lines += _notch(notch)
     lines += _measures(piece.measures)
+    for fixing in piece.fixings:
+        where = f"{fixing.across.text} {fixing.across_from}, {fixing.off.text} from {fixing.mark}"
+        lines += _row("stud", f"{fixing.stud} ({fixing.how}): {where}; within {fixing.within.text}")
+    for words in piece.screws:
+        lines += _row("screws", words)
     for words in way_words(piece):
         lines += _row("way in", words)
     if piece.lift:

@@ -32,7 +32,9 @@ MM_PER_INCH = 25.4
 AXES = ("length", "width", "thickness")
 SIDES = ("left", "right", "front", "back", "bottom", "top")
 # The wide ones are read as formulas too where wide letters are typed.
-_FORMULA = ("=", "+", "-", "@", "＝", "＋", "－", "＠", "\t", "\r")
+_FORMULA = ("=", "+", "-", "@", "＝", "＋", "－", "＠")
+_UNSEEN = " \t\r\n\v\f\u00a0\u200b\u200c\u200d\u2060\ufeff"
+"""Blanks before a formula that a spreadsheet may drop, those without width among them."""
 
 
 def _size_columns(state: str) -> tuple[str, ...]:
@@ -131,8 +133,9 @@ def harmless(cell: str) -> str:
     >>> harmless("=1+1"), harmless("-3.5"), harmless("maple"), harmless("'tis")
     ("'=1+1", '-3.5', 'maple', "''tis")
     """
-    is_formula = cell.lstrip().startswith(_FORMULA) and not _is_number(cell)
-    return f"'{cell}" if is_formula or cell.startswith("'") else cell
+    seen = cell.lstrip(_UNSEEN)
+    is_formula = seen.startswith(_FORMULA) and not _is_number(cell)
+    return f"'{cell}" if is_formula or cell.startswith(("'", "\t", "\r", "\n")) else cell
 
 
 def as_it_was(cell: str) -> str:
@@ -145,7 +148,7 @@ def as_it_was(cell: str) -> str:
 
 
 def _is_number(cell: str) -> bool:
-    return cell.lstrip("-").replace(".", "", 1).isdecimal() and cell.isascii()
+    return cell.removeprefix("-").replace(".", "", 1).isdecimal() and cell.isascii()
 
 
 def _row(report: FitReport, piece: PieceReport) -> dict[str, str]:

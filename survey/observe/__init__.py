@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from importlib import import_module
 from typing import Final
 
 from fitting.errors import BadInput
 from fitting.site import NEW_HOUSE, OLD_HOUSE, Prior
 from fitting.site.know import MOST_NUMBERS
+from fitting.site.readings import scaled
 from survey.finding import Finding, finding
 from survey.observe.coming import assumptions, coverings, trim_to_come
 from survey.observe.condense import MOST_STATIONS
@@ -19,6 +21,7 @@ from survey.observe.sizes import ties
 from survey.observe.structure import structure
 from survey.observe.whereabouts import off_the_wall, whereabouts
 from survey.records import (
+    Experience,
     Position,
     Reading,
     Room,
@@ -34,7 +37,16 @@ from survey.records import (
 for _module in ("corners", "lengths", "surfaces"):
     import_module(f"survey.observe.{_module}")
 
-__all__ = ["OBSERVERS", "Observed", "SiteReading", "What", "observe", "observes", "record_of"]
+__all__ = [
+    "OBSERVERS",
+    "Observed",
+    "SiteReading",
+    "What",
+    "experience_factor",
+    "observe",
+    "observes",
+    "record_of",
+]
 
 _MOST_RECORDS_NAMED: Final = 5
 
@@ -67,6 +79,7 @@ def observe(survey: Survey) -> Observed:
     seen += tied
     where = whereabouts(seen, ground, origin)
     seen, off = off_the_wall(seen, where, ground)
+    seen = _as_experienced(survey, seen)
     seen = _as_many_as_one_room_takes(seen, findings)
     to_come, coming = coverings(survey, ground)
     points = points | own | ({origin} if origin else set())
@@ -117,6 +130,26 @@ def _as_many_as_one_room_takes(seen: list[Seen], findings: list[Finding]) -> lis
     return []
 
 
+def _as_experienced(survey: Survey, seen: list[Seen]) -> list[Seen]:
+    """Take readings as unsure as the shop's own jobs say, where somebody put that down.
+
+    A standard deviation that a person typed with a reading is that person's word, and stays.
+    """
+    factor = experience_factor(survey)
+    if factor == 1.0:
+        return seen
+    own = {one.id for one in survey.of(Reading) if one.sd is not None}
+    return [
+        one if one.what.record in own else replace(one, reading=scaled(one.reading, factor)) for one in seen
+    ]
+
+
+def experience_factor(survey: Survey) -> float:
+    """Return how many times as unsure as usual readings are taken: 1 where nothing was put down of that."""
+    said = survey.of(Experience)
+    return said[-1].factor if said else 1.0
+
+
 def _numbers(record: Reading) -> int:
     """Return how many numbers of the fitting a reading gives at the most."""
     match record:
@@ -136,4 +169,7 @@ def _numbers(record: Reading) -> int:
 
 def _prior(survey: Survey) -> Prior:
     rooms = survey.of(Room)
-    return NEW_HOUSE if rooms and rooms[-1].age == "new" else OLD_HOUSE
+    usual = NEW_HOUSE if rooms and rooms[-1].age == "new" else OLD_HOUSE
+    # What lies between the readings counts in what came out, so it is scaled with them.
+    factor = experience_factor(survey)
+    return usual if factor == 1.0 else usual.times(factor)

@@ -163,9 +163,12 @@ def _printed_stations(
         return ()
     kept = _marked(scribe, PRINTED_EVERY[printer.step.unit])
     depths = np.interp(kept, scribe.stations, scribe.depth) + line.blank.cut_mm - edge.blank
+    sds = np.zeros(len(kept)) if edge.sd is None else np.interp(kept, scribe.stations, edge.sd)
     told = [
-        ScribeStation(printer.near(-place if leftward else place), printer.near(float(depth)))
-        for place, depth in zip(kept, depths, strict=True)
+        ScribeStation(
+            printer.near(-place if leftward else place), printer.near(float(depth)), round(float(sd), 4)
+        )
+        for place, depth, sd in zip(kept, depths, sds, strict=True)
     ]
     return tuple(reversed(told) if leftward else told)
 

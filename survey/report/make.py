@@ -49,6 +49,7 @@ from survey.report.entry import with_entry
 from survey.report.face_frames import face_frame_report
 from survey.report.fillers import filler_report
 from survey.report.fixed_parts import case_back_report, light_strip_report, toe_kick_report
+from survey.report.fixings import with_fixings
 from survey.report.fronts import door_report, with_way_out
 from survey.report.likely import with_chance
 from survey.report.on_the_wall import mirror_report
@@ -182,7 +183,7 @@ def _answered(context: Context, piece: Piece) -> PieceReport:
         _refuse_wrong_names(context, piece)
         told: PieceReport = with_rough(context, piece, ANSWERS.get(type(piece), as_typed)(context, piece))
         told = with_way_out(context, piece, told)
-        told = with_back_holes(context, piece, told)
+        told = with_fixings(context, piece, with_back_holes(context, piece, told))
         told = with_corners(context, piece, with_entry(context, piece, told))
         told = with_cut_outs(context, piece, told)
         told = with_top_rules(context, piece, told)

@@ -42,6 +42,7 @@ class ScribeStation(Part, frozen=True):
 
     at: Dimension
     depth: Dimension
+    sd_mm: Annotated[float, Meta(description="How sure the depth is: one standard deviation.")] = 0.0
 
 
 class EdgeReport(Part, frozen=True):
@@ -311,6 +312,7 @@ class PieceReport(Part, frozen=True):
     way: tuple[WayStepReport, ...] = ()
     lift: LiftReport | None = None
     fixings: Annotated[tuple[FixingReport, ...], Meta(description="Studs behind it, from the left.")] = ()
+    screws: Annotated[tuple[str, ...], Meta(description="Which screws go into them, in words.")] = ()
     installed: Annotated[
         tuple[InstalledReport, ...], Meta(description="What was put down on the day, against this report.")
     ] = ()

@@ -399,6 +399,7 @@ FULL = {
     "entry": EntryReport("from the front"),
     "way": (WayStepReport("door", "goes", "it goes", SIZE),),
     "lift": LiftReport(20.0, "one person"),
+    "screws": ("Screws: 2 1/2 in.",),
     "fixings": (FixingReport("s1", SIZE, "from the left end", SIZE, "corner left", SIZE, "centre"),),
     "installed": (InstalledReport("back", "gap", None, SIZE, SIZE, 1.0),),
 }
