@@ -24,7 +24,7 @@ def jobs(count, factor, seed=1, places=4, shared=0.7):
 @pytest.mark.parametrize("share", [0.05, 0.5, 0.95])
 def test_quantiles_are_those_of_scipy(share, freedom):
     ours, theirs = chi_square_quantile(share, freedom), chi2.ppf(share, freedom)
-    assert ours == pytest.approx(theirs, rel=0.01)
+    assert ours == pytest.approx(theirs, rel=0.02)
 
 
 def test_by_hand():
