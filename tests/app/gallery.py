@@ -113,6 +113,7 @@ PLACES = (
     Place("options", "options", given=lambda _: {"piece": "vanity"}),
     Place("way-in", "way_in", given=lambda _: {"piece": "vanity"}),
     Place("day", "day"),
+    Place("installed", "installed", given=lambda _: {"piece": "counter"}),
     Place("handover", "handover"),
     Place("changes", "changes", "changed", lambda _: {"folder": "handed over"}),
     Place("preview", "preview", given=lambda it: {"file": f"handed over/job-book_r{len(it.records):04}.pdf"}),

@@ -244,6 +244,10 @@ class FittedPage(Page):
         yield told
 
     def _ways_on(self, survey: Survey, piece: PieceReport) -> Iterator[Widget]:
+        if any(edge.scribe for edge in piece.edges):
+            installed = Key(text="As installed: what was planed off")
+            installed.bind(on_release=lambda _: self.app.go("installed", piece=piece.name))
+            yield installed
         records = survey.named.get(piece.name, ())
         if records:
             change = Key(text="Change the piece")
