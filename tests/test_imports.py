@@ -10,6 +10,7 @@ ROOT = Path(__file__).parent.parent
 # A part may import from parts of lower rank, and from itself.
 RANK = {
     "errors": 0,
+    "cells": 0,
     "ink": 0,
     "quantity": 1,
     "finding": 1,
@@ -21,6 +22,7 @@ RANK = {
     "tables": 4,
     "samples": 4,
     "shop": 4,
+    "intake": 5,
     "observe": 4,
     "report": 5,
     "installed": 6,

@@ -17,6 +17,7 @@ from survey.cli.on_the_day import installed, shop
 from survey.cli.results import check, fit
 from survey.cli.showing import show
 from survey.cli.starting import app
+from survey.cli.taking_in import intake
 from survey.cli.walking import walk
 
 # The matrices of a room are small: threads cost more than they give. Read when numpy is first loaded.
@@ -46,21 +47,7 @@ def main(traceback: str | None) -> None:
     """
 
 
-for command in (
-    new,
-    add,
-    walk,
-    show,
-    check,
-    fit,
-    changes,
-    handover,
-    verify,
-    installed,
-    shop,
-    export,
-    import_,
-    demo,
-    app,
-):
+_ON_SITE = (new, add, intake, walk, show, check, fit)
+_TO_THE_SHOP = (changes, handover, verify, installed, shop)
+for command in (*_ON_SITE, *_TO_THE_SHOP, export, import_, demo, app):
     main.add_command(command)

@@ -15,6 +15,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from msgspec.structs import replace
 
+from survey.cells import harmless
 from survey.dictation import say
 from survey.drawing.piece_words import axis_of, edge_words, grain_axis, leave_words
 from survey.handover.sizes import Sizes, written_as
@@ -31,10 +32,6 @@ from survey.report.structs import (
 MM_PER_INCH = 25.4
 AXES = ("length", "width", "thickness")
 SIDES = ("left", "right", "front", "back", "bottom", "top")
-# The wide ones are read as formulas too where wide letters are typed.
-_FORMULA = ("=", "+", "-", "@", "＝", "＋", "－", "＠")
-_UNSEEN = " \t\r\n\v\f\u00a0\u200b\u200c\u200d\u2060\ufeff"
-"""Blanks before a formula that a spreadsheet may drop, those without width among them."""
 
 
 def _size_columns(state: str) -> tuple[str, ...]:
@@ -123,32 +120,6 @@ def _said(survey: Survey) -> dict[str, str]:
     """Say each piece as it would be dictated."""
     unit = survey.job.unit if survey.job else "mm"
     return {piece.name: say(replace(piece, replaces=()), unit) for piece in survey.of(Piece)}
-
-
-def harmless(cell: str) -> str:
-    """Keep a spreadsheet from taking words for a formula: put an apostrophe before them.
-
-    One that begins with an apostrophe gets another, so that `as_it_was` finds what was there.
-
-    >>> harmless("=1+1"), harmless("-3.5"), harmless("maple"), harmless("'tis")
-    ("'=1+1", '-3.5', 'maple', "''tis")
-    """
-    seen = cell.lstrip(_UNSEEN)
-    is_formula = seen.startswith(_FORMULA) and not _is_number(cell)
-    return f"'{cell}" if is_formula or cell.startswith(("'", "\t", "\r", "\n")) else cell
-
-
-def as_it_was(cell: str) -> str:
-    """Take the apostrophe off again that `harmless` put before a cell.
-
-    >>> as_it_was("'=1+1"), as_it_was("''tis"), as_it_was("maple")
-    ('=1+1', "'tis", 'maple')
-    """
-    return cell.removeprefix("'")
-
-
-def _is_number(cell: str) -> bool:
-    return cell.removeprefix("-").replace(".", "", 1).isdecimal() and cell.isascii()
 
 
 def _row(report: FitReport, piece: PieceReport) -> dict[str, str]:

@@ -11,7 +11,8 @@ import csv
 import io
 from collections.abc import Iterator, Sequence
 
-from survey.handover.cut_list import flat_axes, harmless
+from survey.cells import harmless
+from survey.handover.cut_list import flat_axes
 from survey.handover.sizes import Sizes, in_unit
 from survey.report.structs import FitReport, NamedDimension, PieceReport
 

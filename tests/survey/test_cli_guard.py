@@ -15,7 +15,7 @@ COMMANDS = sorted(main.commands)
 
 def test_the_commands_are_those_of_the_design():
     assert " ".join(COMMANDS) == (
-        "add app changes check demo export fit handover import installed new shop show verify walk"
+        "add app changes check demo export fit handover import installed intake new shop show verify walk"
     )
 
 

@@ -232,6 +232,7 @@ def _contents(report: FitReport) -> Iterator[tuple[str, str]]:
     count = len(report.pieces)
     outlines = [one.name for one in report.pieces if one.outline and one.status == "ready"]
     yield "Job book", "to print: the room, each piece with its drawing, the day of installation"
+    yield "Saw list", "for a program that divides boards: a row for each board"
     yield "Cut list", f"for a spreadsheet: {'1 piece' if count == 1 else f'{count} pieces'}"
     if outlines:
         yield ("Outline" if len(outlines) == 1 else "Outlines"), f"for a machine: {', '.join(outlines)}"
