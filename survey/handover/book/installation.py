@@ -49,7 +49,7 @@ def _step(step: OrderStep) -> tuple[str, str, str]:
     why = f" ({step.why})" if step.why else ""
     said = typeset(plain(f"{step.says.rstrip('.')}{why}."))
     check = "; ".join(step.check)
-    return TICK, f"{step.number}.", said + (f"\nCheck first: {typeset(plain(check))}." if check else "")
+    return TICK, f"{step.number}.", said + (f" Check first: {typeset(plain(check))}." if check else "")
 
 
 def _levels(book: Book) -> Iterator[Block]:
