@@ -14,7 +14,7 @@ from survey.report.structs import PieceReport
 def piece_svg(
     piece: PieceReport, unit: Literal["in", "mm"], area: tuple[float, float] = (190.0, 140.0)
 ) -> str:
-    """Return the same picture as on the job sheet, trimmed to what is drawn.
+    """Return the same picture as in the job book, trimmed to what is drawn.
 
     Parameters
     ----------
