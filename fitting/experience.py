@@ -1,8 +1,9 @@
 """What a shop's own jobs say of how sure its readings are: one factor on the usual standard deviations.
 
-Each place where something was planed off gives a difference in standard deviations: what came out less what
-was foretold, over how sure that was. Were the usual figures right for this shop, the mean square would be 1;
-its root over many jobs is the factor (in an adjustment, the a-posteriori standard deviation of unit weight).
+Each place where something was planed off gives what came out less what was foretold. Its variance is f^2 s^2
++ m^2: s is how sure it was foretold, m how well it was marked and read on the day, f the factor sought. Were
+the usual figures right for this shop, f would be 1. It solves: the mean over jobs of off^2 / (f^2 s^2 + m^2)
+is 1 (in an adjustment, the a-posteriori standard deviation of unit weight).
 
 Places of one job share its walls and its hands, so a job counts as one: so many are the degrees of freedom.
 """
@@ -10,9 +11,9 @@ Places of one job share its walls and its hands, so a job counts as one: so many
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from statistics import NormalDist
+from statistics import NormalDist, median
 from typing import Final, Literal
 
 from fitting.errors import BadInput
@@ -25,18 +26,29 @@ GROSS: Final = 4.5
 """A difference of more standard deviations is a slip, not a spread (1 in 150,000 by chance): it is named."""
 
 
+LEAST_FACTOR, MOST_FACTOR = 1e-3, 64.0
+"""Where the factor is looked for."""
+MEDIAN_OF_NORMAL: Final = 0.6745
+"""Median of a standard normal's absolute value."""
+MOST_ROUNDS: Final = 20
+"""Of judging slips anew by the factor that the rest comes to; a few do."""
+
+
 @dataclass(frozen=True)
 class Difference:
-    """One place on one job: what came out less what was foretold (mm), and one standard deviation of that."""
+    """One place on one job, mm: what came out less what was foretold, and two standard deviations of that.
+
+    `sd` is of what was foretold, `mark_sd` of marking and reading it on the day, which no factor scales.
+    """
 
     job: str
     off: float
     sd: float
+    mark_sd: float = 0.0
 
-    @property
-    def in_sds(self) -> float:
-        """The difference in standard deviations."""
-        return self.off / self.sd
+    def in_sds(self, factor: float = 1.0) -> float:
+        """Return the difference in standard deviations, were what was foretold so many times as unsure."""
+        return self.off / math.hypot(factor * self.sd, self.mark_sd)
 
 
 @dataclass(frozen=True)
@@ -91,34 +103,67 @@ def learn_from(differences: Iterable[Difference]) -> Learned:
     """
     all_of = list(differences)
     for one in all_of:
-        if not (math.isfinite(one.off) and math.isfinite(one.sd) and one.sd > 0.0):
+        numbers = (one.off, one.sd, one.mark_sd)
+        if not (all(map(math.isfinite, numbers)) and one.sd > 0.0 and one.mark_sd >= 0.0):
             raise BadInput(
-                f"job {one.job}: expected numbers and an sd above 0, got {one.off} and {one.sd} mm"
+                f"job {one.job}: expected an sd above 0 mm, got {one.off}, {one.sd}, {one.mark_sd}"
             )
-    slips = tuple(one for one in all_of if abs(one.in_sds) > GROSS)
-    by_job = _by_job(one for one in all_of if abs(one.in_sds) <= GROSS)
-    places = sum(len(squares) for squares in by_job.values())
-    if not by_job:
+    kept, slips = _without_slips(all_of)
+    jobs = _by_job(kept)
+    if not jobs:
         return Learned(1.0, 0.0, math.inf, 0, 0, slips, "too few")
-    jobs = len(by_job)
-    square = sum(sum(squares) / len(squares) for squares in by_job.values()) / jobs
-    low, high = (
-        math.sqrt(jobs * square / chi_square_quantile(share, jobs))
-        for share in ((1.0 + SURE) / 2.0, (1.0 - SURE) / 2.0)
+    count = len(jobs)
+    factor, low, high = (
+        _factor(jobs, wanted)
+        for wanted in (
+            1.0,
+            chi_square_quantile((1.0 + SURE) / 2.0, count) / count,
+            chi_square_quantile((1.0 - SURE) / 2.0, count) / count,
+        )
     )
     verdict: Literal["too few", "as usual", "learned"] = "learned"
-    if jobs < LEAST_JOBS:
+    if count < LEAST_JOBS:
         verdict = "too few"
     elif low <= 1.0 <= high:
         verdict = "as usual"
-    return Learned(round(math.sqrt(square), 3), low, high, jobs, places, slips, verdict)
+    return Learned(round(factor, 3), low, high, count, len(kept), slips, verdict)
 
 
-def _by_job(differences: Iterable[Difference]) -> Mapping[str, list[float]]:
-    squares: dict[str, list[float]] = {}
+def _without_slips(all_of: Sequence[Difference]) -> tuple[list[Difference], tuple[Difference, ...]]:
+    """Part what counts from slips, judged by the factor that the rest comes to; begun from the median."""
+    if not all_of:
+        return [], ()
+    factor = max(1.0, median(abs(one.in_sds()) for one in all_of) / MEDIAN_OF_NORMAL)
+    kept = list(all_of)
+    for _ in range(MOST_ROUNDS):
+        before, kept = kept, [one for one in all_of if abs(one.in_sds(factor)) <= GROSS]
+        factor = max(1.0, _factor(_by_job(kept), 1.0))
+        if kept == before:
+            break
+    there = {id(one) for one in kept}
+    return kept, tuple(one for one in all_of if id(one) not in there)
+
+
+def _by_job(differences: Iterable[Difference]) -> list[list[Difference]]:
+    jobs: dict[str, list[Difference]] = {}
     for one in differences:
-        squares.setdefault(one.job, []).append(one.in_sds**2)
-    return squares
+        jobs.setdefault(one.job, []).append(one)
+    return list(jobs.values())
+
+
+def _factor(jobs: Sequence[Sequence[Difference]], wanted: float) -> float:
+    """Return the factor at which the mean square over jobs is as wanted; it falls as the factor grows."""
+
+    def mean(factor: float) -> float:
+        return sum(sum(one.in_sds(factor) ** 2 for one in job) / len(job) for job in jobs) / len(jobs)
+
+    low, high = LEAST_FACTOR, MOST_FACTOR
+    if not jobs or mean(low) <= wanted:
+        return low
+    for _ in range(60):
+        middle = (low + high) / 2
+        low, high = (middle, high) if mean(middle) > wanted else (low, middle)
+    return high
 
 
 def chi_square_quantile(share: float, freedom: int) -> float:

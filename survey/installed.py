@@ -14,10 +14,12 @@ from msgspec.structs import replace
 from fitting.experience import GROSS, Difference, Learned, learn_from
 from survey.finding import Finding, finding
 from survey.quantity import read_step, round_length, write_length
-from survey.records import AsInstalled, Experience, Survey
+from survey.records import AsInstalled, Experience, Record, Survey
 from survey.report.structs import Dimension, EdgeReport, FitReport, InstalledReport, PieceReport
 from survey.shop import EdgeOutcome, JobOutcome, Shop
 
+LEAST_VARIANCE: Final = 1e-4
+"""mm²: nothing is foretold more surely than to a hundredth of a millimetre."""
 SEAT: Final = 0.3
 """mm: one standard deviation of where the pencil line of a scribe is read from (assumption)."""
 
@@ -60,6 +62,11 @@ def _came_out(
     if record.shim is not None and shim is not None:
         out = float(record.shim.mm)
         yield InstalledReport(record.edge, "shim", None, shim.size, _size(report, out), 0.0, record.id)
+    if record.shim is not None and shim is None and edge is None:
+        known = "name the side or corner that a shim was foretold for, such as left front"
+        what = f"a shim or edge {record.edge} of `{piece.name}`"
+        found.append(finding(610, [record.id], [piece.name], what=what, known=known))
+        return
     if record.planed_off is None and record.gap is None:
         return
     if edge is None:
@@ -93,7 +100,7 @@ def _planed_off(
         return
     foretold, sd = _foretold(edge, at)
     came_out = float(record.planed_off.mm)
-    unsure = math.hypot(sd, SEAT, slack / math.sqrt(12))
+    unsure = math.hypot(sd, mark_sd(report))
     times = abs(came_out - foretold) / unsure
     if times > GROSS:
         off = _size(report, abs(came_out - foretold)).text
@@ -133,27 +140,50 @@ def _size(report: FitReport, mm: float) -> Dimension:
     return Dimension(round(mm, 4), float(cut), write_length(cut, step))
 
 
+def by_usual_figures(survey: Survey) -> Survey:
+    """Return the survey without a factor of the shop's own, so that none is learned on top of another."""
+    return Survey([one for one in survey.records if not isinstance(one, Experience)])
+
+
 def outcome(survey: Survey, report: FitReport) -> JobOutcome | None:
     """Return how a job came out, for the shop's file; nothing where nothing was put down that says so.
 
-    What was foretold with a factor of the shop's own is told as sure as it would usually be, so that a
-    factor is never learned on top of itself.
+    Parameters
+    ----------
+    survey
+        As `by_usual_figures` gives it.
+    report
+        Its fit report.
     """
-    said = survey.of(Experience)
-    factor = said[-1].factor if said else 1.0
-    marked = math.hypot(SEAT, float(read_step(report.step).mm) / math.sqrt(12))
-
-    def usual(sd: float) -> float:
-        return math.hypot(math.sqrt(max(0.0, sd**2 - marked**2)) / factor, marked)
-
+    mark = mark_sd(report)
     edges = tuple(
-        EdgeOutcome(piece.name, one.edge, one.what, one.foretold.mm, usual(one.sd_mm), one.came_out.mm)
+        EdgeOutcome(
+            piece.name,
+            one.edge,
+            one.what,
+            one.foretold.mm,
+            math.sqrt(max(one.sd_mm**2 - mark**2, LEAST_VARIANCE)),
+            one.came_out.mm,
+            round(mark, 4),
+        )
         for piece in report.pieces
         for one in piece.installed
         if one.sd_mm > 0.0
     )
     job = survey.job
-    return JobOutcome(job.id, job.title, edges) if job is not None and edges else None
+    return JobOutcome(_first_id(survey, job), job.title, edges) if job is not None and edges else None
+
+
+def mark_sd(report: FitReport) -> float:
+    """Return how well a depth is marked and read on the day: one standard deviation, mm."""
+    return math.hypot(SEAT, float(read_step(report.step).mm) / math.sqrt(12))
+
+
+def _first_id(survey: Survey, record: Record) -> str:
+    """Return the id that a record had before it was ever corrected: a job stays the same job."""
+    while record.replaces and record.replaces[0] in survey.by_id:
+        record = survey.by_id[record.replaces[0]]
+    return record.id
 
 
 def kept(shop: Shop, job: JobOutcome) -> Shop:
@@ -165,7 +195,9 @@ def kept(shop: Shop, job: JobOutcome) -> Shop:
 def learned(jobs: Iterable[JobOutcome]) -> Learned:
     """Say what a shop's jobs come to."""
     return learn_from(
-        Difference(job.job, one.came_out_mm - one.foretold_mm, one.sd_mm) for job in jobs for one in job.edges
+        Difference(job.job, one.came_out_mm - one.foretold_mm, one.sd_mm, one.mark_sd_mm)
+        for job in jobs
+        for one in job.edges
     )
 
 

@@ -25,8 +25,9 @@ class EdgeOutcome(Struct, frozen=True, forbid_unknown_fields=True):
     edge: str
     what: Literal["planed off", "gap", "shim"]
     foretold_mm: float
-    sd_mm: Annotated[float, Meta(gt=0.0)]
+    sd_mm: Annotated[float, Meta(gt=0.0, description="Of what was foretold, by the usual figures.")]
     came_out_mm: float
+    mark_sd_mm: Annotated[float, Meta(ge=0.0, description="Of marking and reading it on the day.")] = 0.0
 
 
 class JobOutcome(Struct, frozen=True, forbid_unknown_fields=True):

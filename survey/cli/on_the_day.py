@@ -35,7 +35,7 @@ def installed(context: click.Context, file: Path, learn: bool, shop: Path, as_js
       scribefit installed bath.survey --learn
     """
     from survey.cli.results import echo_json, fitted
-    from survey.installed import kept, learned, learned_words, outcome
+    from survey.installed import by_usual_figures, kept, learned, learned_words, outcome
     from survey.shop import read_shop, write_shop
 
     survey = read_survey(file)
@@ -48,7 +48,8 @@ def installed(context: click.Context, file: Path, learn: bool, shop: Path, as_js
         for one in found:
             echo(f"{one.severity}  {one.number}  {one.says}; {one.do}")
     if learn:
-        job = outcome(survey, report)
+        usual = by_usual_figures(survey)
+        job = outcome(usual, report if len(usual.records) == len(survey.records) else fitted(usual))
         if job is None:
             raise click.UsageError("there is nothing to learn from yet: put down what was planed off first")
         more = kept(read_shop(shop), job)
@@ -103,7 +104,7 @@ def _advice(known: Shop) -> Iterator[str]:
 
     found = learned(known.jobs)
     for slip in found.slips:
-        times = f"{abs(slip.in_sds):.0f} times what was to be expected"
+        times = f"{abs(slip.in_sds()):.0f} times what was to be expected"
         yield f"Left out as a slip: {slip.off:+.1f} mm off on job {slip.job}, {times}."
     if found.verdict == "learned":
         yield "To use it in a survey:"

@@ -9,7 +9,7 @@ from sample_reports import survey_of
 from survey.dictation import dictate
 from survey.file import SurveyFile
 from survey.findings import fit
-from survey.installed import kept, learned, outcome
+from survey.installed import by_usual_figures, kept, learned, outcome
 from survey.records import Survey
 from survey.shop import Shop, read_shop
 
@@ -111,10 +111,25 @@ def test_a_job_counts_once_and_a_factor_is_not_learned_on_top_of_itself():
     assert len(shop.jobs) == 1
     assert learned(shop.jobs).verdict == "too few"
     more = Survey([*survey.records, *dictate(["experience factor 2 jobs 20 edges 80"], survey)])
-    again = outcome(more, fit(more))
-    assert again is not None
-    for one, other in zip(job.edges, again.edges, strict=True):
-        assert other.sd_mm == pytest.approx(one.sd_mm, rel=0.15)
+    usual = by_usual_figures(more)
+    assert outcome(usual, fit(usual)) == job
+
+
+def test_a_job_with_a_corrected_title_is_the_same_job():
+    survey = day("installed vanity-top back at 12 planed off 5/16")
+    job = survey.job
+    assert job is not None
+    title = dictate([f'correct {job.id}: job "Another title" in inches to 1/16 level line 36'], survey)
+    later = Survey([*survey.records, *title])
+    first, second = (outcome(one, fit(one)) for one in (survey, later))
+    assert first is not None
+    assert second is not None
+    assert (first.job, second.title) == (second.job, "Another title")
+
+
+def test_a_shim_where_none_can_be_is_said():
+    found = [one.number for one in fit(day("installed vanity-top nowhere shim 1/8")).findings]
+    assert 610 in found
 
 
 def test_the_commands_print_learn_and_say_what_is_lacking(tmp_path):
