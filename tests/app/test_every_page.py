@@ -26,10 +26,8 @@ SCREENS: tuple[tuple[tuple[int, int], float, float, Hand, Theme], ...] = (
     ((320, 568), 2.0, 2.0, "left", "night"),
     ((360, 640), 2.75, 1.0, "left", "day"),
     ((360, 640), 1.0, 1.3, "right", "night"),
-    ((412, 800), 2.0, 1.0, "right", "day"),
     ((412, 915), 1.0, 2.0, "right", "day"),
     ((640, 360), 2.75, 1.3, "left", "day"),
-    ((640, 360), 1.0, 2.0, "right", "day"),
     ((800, 1280), 2.0, 1.0, "right", "day"),
 )
 

@@ -144,7 +144,7 @@ def brute(shape, barriers, start, goal, by):
     return node(goal) in seen
 
 
-@pytest.mark.parametrize("seed", range(24))
+@pytest.mark.parametrize("seed", range(14))
 def test_against_brute_force(seed):
     """Half a step moves no point by more than 15 mm (STEP / 2; 270 mm out, half of 6 degrees: 14.1 mm)."""
     shape, barriers, start, goal = scene(seed)
