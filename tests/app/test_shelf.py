@@ -140,7 +140,7 @@ def test_a_record_that_is_not_what_was_saved_is_left_out(vanity: Path) -> None:
 
 def test_what_is_known_is_read_of_a_newer_file(vanity: Path) -> None:
     with closing(sqlite3.connect(vanity)) as connection:
-        connection.execute("PRAGMA user_version = 3")
+        connection.execute("PRAGMA user_version = 4")
     assert "newer version" in glance(vanity).problem
     found = salvage(vanity)
     assert (found.is_newer, found.lost) == (True, 0)
