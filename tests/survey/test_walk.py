@@ -288,7 +288,7 @@ def test_every_template_is_a_valid_reading_that_is_observed(place, plan, tools):
 @pytest.mark.parametrize("plan", ["vanity", "linen", "panel"])
 @pytest.mark.parametrize("place", ["alcove", "room"])
 def test_a_walk_leaves_nothing_missing(place, plan, tools):
-    """Filled in as flat and square, every piece can be worked out; which studs there are is not asked (589)."""
+    """Filled in as flat and square, every piece can be worked out; it asks for no studs (589)."""
     survey = survey_of(*PLACES[place], *PLANS[plan])
     report = fit(filled(survey, walk(place_of(survey), survey, tools)))
     assert [(one.number, one.says) for one in report.findings if one.number != 589] == []
