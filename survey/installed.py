@@ -58,12 +58,12 @@ def _came_out(
 ) -> Iterator[InstalledReport]:
     """Hold one record against the edge that it names."""
     edge = next((one for one in piece.edges if one.edge == record.edge), None)
-    shim = next((one for one in piece.measures if one.name.startswith(f"shim at the {record.edge}")), None)
+    shim = next((one for one in piece.measures if _is_shim(one.name, record.edge)), None)
     if record.shim is not None and shim is not None:
         out = float(record.shim.mm)
         yield InstalledReport(record.edge, "shim", None, shim.size, _size(report, out), 0.0, record.id)
     if record.shim is not None and shim is None and edge is None:
-        known = "name the side or corner that a shim was foretold for, such as left front"
+        known = 'name the side or corner that a shim was foretold for, such as "left front" (in quotes)'
         what = f"a shim or edge {record.edge} of `{piece.name}`"
         found.append(finding(610, [record.id], [piece.name], what=what, known=known))
         return
@@ -79,6 +79,15 @@ def _came_out(
     if record.gap is not None and edge.gap is not None:
         out = float(record.gap.mm)
         yield InstalledReport(edge.edge, "gap", None, edge.gap, _size(report, out), 0.0, record.id)
+
+
+def _is_shim(name: str, where: str) -> bool:
+    """Whether a measure is the shim at a corner, under a box or under its loose base.
+
+    >>> _is_shim("shim under the loose base at the left front", "left front")
+    True
+    """
+    return name.startswith("shim ") and name.endswith(f" at the {where}")
 
 
 def _planed_off(

@@ -15,6 +15,7 @@ from kivy.graphics.opengl import GL_RGBA, glReadPixels
 from kivy.input.motionevent import MotionEvent
 from kivy.metrics import Metrics
 from kivy.uix.behaviors import FocusBehavior
+from kivy.uix.modalview import ModalView
 from kivy.uix.widget import Widget
 
 ESCAPE, ENTER, TAB, BACKSPACE = 27, 13, 9, 8
@@ -93,6 +94,9 @@ class Pilot:
         for widget in list(FocusBehavior._keyboards.values()):
             if widget:
                 widget.focus = False  # else the next app's first focus fails
+        for child in Window.children[:]:
+            if isinstance(child, ModalView):
+                child.dismiss(animation=False)  # else it takes the next app's keys for as long as it lives
         self.app._stop()
         Window.unbind(on_draw=_skip, on_flip=_skip)
         for child in Window.children[:]:

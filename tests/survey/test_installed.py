@@ -4,7 +4,7 @@ import json
 
 import pytest
 from cli_bench import run
-from sample_reports import survey_of
+from sample_reports import sample_report, survey_of
 
 from survey.dictation import dictate
 from survey.file import SurveyFile
@@ -125,6 +125,14 @@ def test_a_job_with_a_corrected_title_is_the_same_job():
     assert first is not None
     assert second is not None
     assert (first.job, second.title) == (second.job, "Another title")
+
+
+def test_a_shim_under_a_loose_base_is_held_against_the_one_foretold_for_its_corner():
+    (press,) = (one for one in sample_report("study-niche").pieces if one.name == "press")
+    (told,) = press.installed
+    foretold = {one.name: one.size for one in press.measures}["shim under the loose base at the left front"]
+    assert (told.edge, told.what, told.foretold) == ("left front", "shim", foretold)
+    assert told.came_out.mm == 2
 
 
 def test_a_shim_where_none_can_be_is_said():
