@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from typing import Final
 
 from msgspec.structs import replace
@@ -15,7 +16,14 @@ from fitting.experience import GROSS, Difference, Learned, learn_from
 from survey.finding import Finding, finding
 from survey.quantity import read_step, round_length, write_length
 from survey.records import AsInstalled, Experience, Record, Survey
-from survey.report.structs import Dimension, EdgeReport, FitReport, InstalledReport, PieceReport
+from survey.report.structs import (
+    Dimension,
+    EdgeReport,
+    FitReport,
+    InstalledReport,
+    InstalledWhat,
+    PieceReport,
+)
 from survey.shop import EdgeOutcome, JobOutcome, Shop
 
 LEAST_VARIANCE: Final = 1e-4
@@ -61,13 +69,13 @@ def _came_out(
     shim = next((one for one in piece.measures if _is_shim(one.name, record.edge)), None)
     if record.shim is not None and shim is not None:
         out = float(record.shim.mm)
-        yield InstalledReport(record.edge, "shim", None, shim.size, _size(report, out), 0.0, record.id)
+        yield InstalledReport(record.edge, "shim", None, shim.size, size(report, out), 0.0, record.id)
     if record.shim is not None and shim is None and edge is None:
         known = 'name the side or corner that a shim was foretold for, such as "left front" (in quotes)'
         what = f"a shim or edge {record.edge} of `{piece.name}`"
         found.append(finding(610, [record.id], [piece.name], what=what, known=known))
         return
-    if record.planed_off is None and record.gap is None:
+    if record.planed_off is None and record.gap is None and record.recut is None:
         return
     if edge is None:
         known = f"its edges are {', '.join(one.edge for one in piece.edges) or 'none'}"
@@ -78,7 +86,48 @@ def _came_out(
         yield from _planed_off(report, piece, edge, record, found)
     if record.gap is not None and edge.gap is not None:
         out = float(record.gap.mm)
-        yield InstalledReport(edge.edge, "gap", None, edge.gap, _size(report, out), 0.0, record.id)
+        yield InstalledReport(edge.edge, "gap", None, edge.gap, size(report, out), 0.0, record.id)
+    if record.recut is not None:
+        at = None if record.at is None else size(report, float(record.at.mm))
+        cut, none = size(report, float(record.recut.mm)), size(report, 0.0)
+        yield InstalledReport(edge.edge, "cut off again", at, none, cut, 0.0, record.id)
+
+
+@dataclass(frozen=True)
+class Place:
+    """Where something can be put down as installed: an edge or corner, what of it, and what was foretold.
+
+    Nothing is foretold (`foretold` is None) of what is cut off again: a piece is to go in as it was cut.
+    """
+
+    edge: str
+    what: InstalledWhat
+    at: Dimension | None = None
+    foretold: Dimension | None = None
+
+
+FIELDS: Final[dict[InstalledWhat, str]] = {
+    "planed off": "planed_off",
+    "gap": "gap",
+    "shim": "shim",
+    "cut off again": "recut",
+}
+"""In which field of the record each is put down."""
+
+
+def places(piece: PieceReport) -> Iterator[Place]:
+    """Give the places of a piece, edge by edge and then its shims."""
+    for edge in piece.edges:
+        if edge.finish not in ("scribed", "net"):
+            continue
+        for one in edge.scribe:
+            yield Place(edge.edge, "planed off", one.at, one.depth)
+        if edge.finish == "net" and edge.gap is not None:
+            yield Place(edge.edge, "gap", None, edge.gap)
+        yield Place(edge.edge, "cut off again")
+    for measure in piece.measures:
+        if measure.name.startswith("shim "):
+            yield Place(measure.name.rpartition(" at the ")[2], "shim", None, measure.size)
 
 
 def _is_shim(name: str, where: str) -> bool:
@@ -103,8 +152,8 @@ def _planed_off(
     places = [one.at.mm for one in edge.scribe]
     slack = float(read_step(report.step).mm)
     if at is not None and not min(places) - slack <= at <= max(places) + slack:
-        long = _size(report, max(places)).text
-        named = {"piece": piece.name, "at": _size(report, at).text, "edge": edge.edge, "long": long}
+        long = size(report, max(places)).text
+        named = {"piece": piece.name, "at": size(report, at).text, "edge": edge.edge, "long": long}
         found.append(finding(611, [record.id], [piece.name], **named))
         return
     foretold, sd = _foretold(edge, at)
@@ -112,16 +161,16 @@ def _planed_off(
     unsure = math.hypot(sd, mark_sd(report))
     times = abs(came_out - foretold) / unsure
     if times > GROSS:
-        off = _size(report, abs(came_out - foretold)).text
+        off = size(report, abs(came_out - foretold)).text
         named = {"piece": piece.name, "off": off, "edge": edge.edge, "times": f"{times:.0f}"}
         found.append(finding(612, [record.id], [piece.name], **named))
-    place = None if at is None else _size(report, at)
+    place = None if at is None else size(report, at)
     yield InstalledReport(
         edge.edge,
         "planed off",
         place,
-        _size(report, foretold),
-        _size(report, came_out),
+        size(report, foretold),
+        size(report, came_out),
         round(unsure, 4),
         record.id,
     )
@@ -143,7 +192,8 @@ def _foretold(edge: EdgeReport, at: float | None) -> tuple[float, float]:
     )
 
 
-def _size(report: FitReport, mm: float) -> Dimension:
+def size(report: FitReport, mm: float) -> Dimension:
+    """Say a length to the report's smallest fraction."""
     step = read_step(report.step)
     cut = round_length(mm, step, "nearest")
     return Dimension(round(mm, 4), float(cut), write_length(cut, step))

@@ -13,6 +13,7 @@ import msgspec
 from msgspec import Meta, Struct, field
 
 from survey.errors import FileError
+from survey.report.structs import InstalledWhat
 
 VERSION: Final = 1
 MOST_BYTES: Final = 16 * 2**20
@@ -23,7 +24,7 @@ class EdgeOutcome(Struct, frozen=True, forbid_unknown_fields=True):
 
     piece: str
     edge: str
-    what: Literal["planed off", "gap", "shim"]
+    what: InstalledWhat
     foretold_mm: float
     sd_mm: Annotated[float, Meta(gt=0.0, description="Of what was foretold, by the usual figures.")]
     came_out_mm: float

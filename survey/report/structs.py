@@ -209,11 +209,14 @@ class FixingReport(Part, frozen=True):
     how: Annotated[Literal["both edges", "centre", "supposed"], Meta(description="How it was found.")]
 
 
+InstalledWhat = Literal["planed off", "gap", "shim", "cut off again"]
+
+
 class InstalledReport(Part, frozen=True):
     """What came out at one place of an edge against what was foretold; all in mm."""
 
     edge: str
-    what: Literal["planed off", "gap", "shim"]
+    what: InstalledWhat
     at: Dimension | None
     foretold: Dimension
     came_out: Dimension

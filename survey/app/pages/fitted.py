@@ -244,8 +244,10 @@ class FittedPage(Page):
         yield told
 
     def _ways_on(self, survey: Survey, piece: PieceReport) -> Iterator[Widget]:
-        if any(edge.scribe for edge in piece.edges):
-            installed = Key(text="As installed: what was planed off")
+        from survey.installed import places
+
+        if any(True for _ in places(piece)):
+            installed = Key(text="As installed: what came out")
             installed.bind(on_release=lambda _: self.app.go("installed", piece=piece.name))
             yield installed
         records = survey.named.get(piece.name, ())
