@@ -19,6 +19,10 @@ Theme = Literal["day", "night"]
 Hand = Literal["right", "left"]
 
 
+BookPaper = Literal["as the unit", "A4", "Letter"]
+Outlines = Literal["dxf", "dxf r12", "svg", "dxf and svg"]
+
+
 class Settings(Struct):
     """What a person chose for this device; what belongs to a job is in the job's record."""
 
@@ -33,6 +37,10 @@ class Settings(Struct):
     """Of the last new job, and so the usual one of the next."""
     step: str = "1/16"
     """The same for the smallest fraction."""
+    book_paper: BookPaper = "as the unit"
+    outlines: Outlines = "dxf"
+    template_paper: str = ""
+    """By its name; empty: as the job book's."""
 
 
 class Stop(Struct):
@@ -57,6 +65,8 @@ class Kept(Struct):
     trail: list[Stop] = field(default_factory=list)
     draft: Draft | None = None
     folder: str = ""
+    templates: list[str] = field(default_factory=list)
+    """Pieces of the open job that go out as full-size templates."""
 
 
 class Desk:

@@ -6,6 +6,7 @@ import os
 import re
 import shutil
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
@@ -16,6 +17,7 @@ from survey.handover.names import LONGEST_NAME, file_names, revised
 
 if TYPE_CHECKING:
     from survey.app.desk import Desk
+    from survey.handover.wanted import Wanted
     from survey.records import Survey
     from survey.report.structs import FitReport
 
@@ -30,6 +32,7 @@ def give(
     folder: Path,
     on_progress: Progress | None = None,
     since: Path | None = None,
+    wanted: Wanted | None = None,
 ) -> list[Path]:
     """Write the folder for the shop and return its files.
 
@@ -47,6 +50,8 @@ def give(
     since
         What was handed over before: the job book tells what changed. Where that cannot be read any more, or
         is of another job, nothing is compared.
+    wanted
+        Papers and files besides the usual ones; `before` in it is taken from `since`.
 
     Raises
     ------
@@ -71,8 +76,8 @@ def give(
             survey = held.survey()
         name = revised(path.stem, revision_mark(report), path.suffix)
         held_too = Content(name, "survey file", copy.read_bytes)
-        wanted = Wanted(before=_before(since, survey))
-        hand_over(survey, report, files, on_progress, wanted=wanted, beside=[held_too])
+        asked = replace(wanted or Wanted(), before=_before(since, survey))
+        hand_over(survey, report, files, on_progress, wanted=asked, beside=[held_too])
         files.rename(folder)
     except OSError as error:
         if isinstance(error, SurveyError):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import re
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
@@ -14,6 +15,7 @@ from survey.handover.manifest import NAME as MANIFEST
 if TYPE_CHECKING:
     from survey.drawing import LaidOut
     from survey.handover.manifest import Manifest
+    from survey.records import Survey
     from survey.report.structs import FitReport
 
 WORDS: Final = {
@@ -164,14 +166,30 @@ def _job_book(folder: Path) -> tuple[LaidOut, ...]:
     from survey.handover.book.content import Book
     from survey.handover.book.paper import sheet_of
     from survey.handover.job_book import job_book_pages
+
+    report, survey, told = _report(folder), _survey(folder), _manifest(folder)
+    before = _revision(folder.parent, told.since)
+    return job_book_pages(Book(survey, report, sheet_of(report.unit, told.paper), before))
+
+
+def _survey(folder: Path) -> Survey:
     from survey.text import read_text
 
-    report, text = _report(folder), _one(folder, "survey")
+    text = _one(folder, "survey")
     try:
         survey, _ = read_text(text.read_bytes())
     except OSError as error:
         raise FileError(f"{text}: cannot be read: {error.strerror or error}; hand over again") from error
-    return job_book_pages(Book(survey, report, sheet_of(report.unit)))
+    return survey
+
+
+def _revision(above: Path, wanted: str) -> tuple[Survey, FitReport] | None:
+    """Return what another folder holds of a revision; nothing where there is none any more."""
+    for folder in sorted(above.iterdir()) if wanted else ():
+        with suppress(FileError):
+            if is_of(folder, wanted):
+                return _survey(folder), _report(folder)
+    return None
 
 
 def _outline(file: Path) -> tuple[LaidOut, ...]:

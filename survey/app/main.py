@@ -138,6 +138,8 @@ class ScribefitApp(App):
         self._name_job()
 
     def _hold(self, visit: Visit) -> None:
+        if self.desk.kept.job != str(visit.path):
+            self.desk.kept.templates = []
         self.close_job()
         self.visit = visit
         visit.on_change.append(self._changed)

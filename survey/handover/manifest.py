@@ -11,6 +11,9 @@ import msgspec
 from msgspec import Meta, Struct
 
 from survey.errors import FileError
+from survey.handover.book.paper import PaperName, paper_named
+from survey.handover.wanted import Wanted
+from survey.records.canonical import survey_hash
 from survey.report.structs import FitReport
 
 NAME: Final = "manifest.json"
@@ -36,6 +39,8 @@ class Manifest(Struct, frozen=True, forbid_unknown_fields=True):
     revision: int
     survey_hash: str
     made_by: Annotated[str, Meta(description="The program's version.")]
+    paper: Annotated[PaperName, Meta(description="What the job book is set on.")]
+    since: Annotated[str, Meta(description="Hash of the earlier revision that the job book compares with.")]
     files: tuple[Listed, ...]
 
 
@@ -48,7 +53,7 @@ def listed(name: str, what: str, content: bytes, piece: str = "") -> Listed:
     return Listed(name, what, len(content), sha256(content).hexdigest(), piece)
 
 
-def manifest_text(report: FitReport, files: Iterable[Listed]) -> bytes:
+def manifest_text(report: FitReport, wanted: Wanted, files: Iterable[Listed]) -> bytes:
     """Write the manifest, its files by name; the same files give the same bytes."""
     manifest = Manifest(
         "scribefit hand-over",
@@ -57,6 +62,8 @@ def manifest_text(report: FitReport, files: Iterable[Listed]) -> bytes:
         report.revision,
         report.survey_hash,
         made_by(),
+        paper_named(report.unit, wanted.paper),
+        survey_hash(wanted.before[0]) if wanted.before else "",
         tuple(sorted(files, key=lambda one: one.name)),
     )
     return msgspec.json.format(msgspec.json.encode(manifest), indent=1) + b"\n"

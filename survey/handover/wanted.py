@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Final, Literal
 
+from survey.handover.book.paper import PaperName
 from survey.handover.sizes import Sizes
 from survey.handover.template import TemplateAsked
 from survey.records import Survey
@@ -27,7 +28,7 @@ class Wanted:
         How outlines are written; each in its own file.
     sizes : Sizes
         In the cut list and the saw list.
-    paper : "A4", "Letter" or None
+    paper : PaperName or None
         Of the job book; absent: Letter for inches, A4 for millimetres.
     pages : bool
         The job book's pages as PNG pictures too.
@@ -38,6 +39,6 @@ class Wanted:
     templates: tuple[TemplateAsked, ...] = ()
     outlines: tuple[Form, ...] = ("r2000",)
     sizes: Sizes = "as printed"
-    paper: Literal["A4", "Letter"] | None = None
+    paper: PaperName | None = None
     pages: bool = False
     before: tuple[Survey, FitReport] | None = None

@@ -80,9 +80,10 @@ def hand_over(
     is_zip = target.suffix.lower() == ".zip"
     if not is_zip:
         _refuse_taken(target)
-    files = [*contents(survey, report, wanted or Wanted(), photos, on_progress), *beside]
+    wanted = wanted or Wanted()
+    files = [*contents(survey, report, wanted, photos, on_progress), *beside]
     with (_zip if is_zip else _folder)(target) as put:
-        names = _put_all(put, files, report, on_progress)
+        names = _put_all(put, files, report, wanted, on_progress)
     return [target] if is_zip else [target / name for name in sorted(names)]
 
 
@@ -112,7 +113,7 @@ def _refuse_taken(target: Path) -> None:
 
 
 def _put_all(
-    put: Put, files: Sequence[Content], report: FitReport, on_progress: Progress | None
+    put: Put, files: Sequence[Content], report: FitReport, wanted: Wanted, on_progress: Progress | None
 ) -> list[str]:
     """Make and put every file, the manifest last; return their names."""
     total = len(files) + 1
@@ -123,10 +124,25 @@ def _put_all(
         content = one.make()
         put(one.name, content)
         put_down.append(listed(one.name, one.what, content, one.piece))
-    put(NAME, manifest_text(report, put_down))
+    put(NAME, manifest_text(report, wanted, put_down))
     if on_progress is not None:
         on_progress("hand-over", total, total)
     return [*(one.name for one in put_down), NAME]
+
+
+def pack(folder: Path) -> Path:
+    """Pack a folder that was handed over into one zip beside it, and return that.
+
+    Raises
+    ------
+    FileError
+        A zip of this name is there already, a file cannot be read, or the zip cannot be written.
+    """
+    target = folder.with_name(f"{folder.name}.zip")
+    with _zip(target) as put:
+        for file in sorted(folder.iterdir()):
+            put(file.name, file.read_bytes())
+    return target
 
 
 @contextmanager

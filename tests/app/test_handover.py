@@ -11,14 +11,18 @@ import pypdf
 import pytest
 from pilot import Pilot
 
+from survey.app.desk import Desk
 from survey.app.giving import give, handed_over, next_folder
 from survey.app.handed import files_of, is_of, preview
 from survey.app.main import ScribefitApp
 from survey.app.shelf import put_on
+from survey.dictation import dictate
 from survey.errors import FileError, SurveyError
 from survey.file import SurveyFile
 from survey.findings import fit
 from survey.handover import contents
+from survey.handover.verifying import verify_words
+from survey.handover.wanted import Wanted
 from survey.records import Survey
 from survey.report.structs import FitReport
 from survey.samples import sample_survey
@@ -114,6 +118,11 @@ def handing_over(pilot: Pilot) -> None:
     pilot.frames(4)
 
 
+def size_of(pdf: Path) -> tuple[int, ...]:
+    """Return the size of the last page, whole mm."""
+    return tuple(round(float(side) / 72 * 25.4) for side in pypdf.PdfReader(pdf).pages[-1].mediabox[2:])
+
+
 def main_key(pilot: Pilot) -> Any:
     return next(one for one in pilot.all() if getattr(one, "is_main", False))
 
@@ -165,3 +174,69 @@ def test_what_stops_the_work_is_said_first(tmp_path: Path) -> None:
         pilot.back()
         pilot.tap("See them in Fit")
         assert pilot.app.desk.kept.trail[-1].page == "fit"
+
+
+def test_papers_outlines_and_templates_are_chosen_and_kept(job: Path) -> None:
+    home = job.parents[1]
+    with Pilot(ScribefitApp(home=home, file=job)) as pilot:
+        handing_over(pilot)
+        assert not pilot.has("Templates on")
+        for row, answer in (
+            ("Job book on", "A4"),
+            ("Outlines for machines as", "DXF and SVG"),
+        ):
+            pilot.tap(row)
+            pilot.tap(answer)
+        pilot.tap("Templates at full size of")
+        pilot.tap("vanity-top")
+        pilot.tap("strip")
+        pilot.tap("strip")  # not after all
+        pilot.tap("Keep")
+        pilot.until(lambda: pilot.has("to lay on the wood: vanity-top"))
+        pilot.tap("Templates on")
+        pilot.tap("A2")
+        pilot.tap(main_key(pilot))
+        pilot.until(lambda: pilot.app.shell.title == "Handed over")
+        pilot.until(lambda: pilot.has("Cut list, for a spreadsheet"))
+        (folder,) = (home / "handed over").iterdir()
+        more = {f"vanity-top_{MARK}.svg", f"strip_{MARK}.svg", f"template-vanity-top_{MARK}.pdf"}
+        assert {one.name for one in folder.iterdir()} == NAMES | more
+        sizes = {
+            tuple(
+                round(float(side) / 72 * 25.4)
+                for side in pypdf.PdfReader(folder / name).pages[-1].mediabox[2:]
+            )
+            for name in (BOOK, f"template-vanity-top_{MARK}.pdf")
+        }
+        assert sizes == {(210, 297), (420, 594)}
+        pilot.tap("Pack into one zip")
+        packed = folder.with_name(f"{folder.name}.zip")
+        pilot.until(packed.exists)
+        told, faults = verify_words(packed)
+        assert not faults, told
+        pilot.tap("Pack into one zip")
+        pilot.until(lambda: "exists already" in pilot.app.shell.message)
+    assert Desk(home).settings.book_paper == "A4"
+
+
+def test_the_book_of_a_later_revision_is_shown_as_it_was_printed(
+    job: Path, vanity: tuple[Survey, FitReport], tmp_path: Path
+) -> None:
+    """With the pages of what changed, on its own paper; without them where the earlier folder is gone."""
+    above = tmp_path / "above"
+    give(job, vanity[1], above / "first")
+    with SurveyFile.open(job, write=True) as file:
+        file.append(*dictate(["length left-back to m1 up 34 reads 60"], file.survey()))
+        later = file.survey()
+    give(job, fit(later), above / "second", since=above / "first", wanted=Wanted(paper="A4"))
+    (book,) = (above / "second").glob("job-book*.pdf")
+    printed = pypdf.PdfReader(book)
+    shown = preview(book).pages
+    assert len(shown) == len(printed.pages)
+    assert (shown[0].width, shown[0].height) == (210.0, 297.0)
+    texts = [page.extract_text() for page in printed.pages]
+    changed = max(number for number, text in enumerate(texts) if "What changed" in text)
+    words = {getattr(mark, "text", "") for mark in shown[changed].marks}
+    assert any("What changed" in one for one in words)
+    (above / "first").rename(tmp_path / "away")
+    assert len(preview(book).pages) < len(printed.pages)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from datetime import datetime
 from functools import partial
 from pathlib import Path
@@ -19,10 +19,12 @@ from survey.app.page import Page, load_kv
 from survey.app.plain import Heading, Quiet, Row, Words
 from survey.app.widgets import column as _column  # noqa: F401  the rules name it
 from survey.app.widgets.form import FormRow
+from survey.app.widgets.sheet import choose, choose_several
 
 if TYPE_CHECKING:
     from survey.app.handed import Handed
     from survey.errors import SurveyError
+    from survey.handover.wanted import Wanted
     from survey.report.structs import FitReport
 
 MOST: Final = 5
@@ -105,8 +107,9 @@ class HandoverPage(Page):
             row.bind(on_release=lambda _: self.app.go_to_place("fit"))
             yield row
         yield Heading(text="Goes into the folder", padding=(dp(16), dp(12), dp(16), dp(4)))
-        for words, told in _contents(report):
+        for words, told in _contents(report, self._templates(report)):
             yield GoesIn(words=words, told=told)
+        yield from self._choices(report)
         folder = FormRow(words="In a new folder, in", answer=str(self._above))
         folder.bind(on_release=lambda _: self._choose())
         yield folder
@@ -114,6 +117,55 @@ class HandoverPage(Page):
         row.bind(on_release=lambda _: self.app.go("settings"))
         yield row
         yield from self._before()
+
+    def _choices(self, report: FitReport) -> Iterator[Widget]:
+        """Ask on which paper the papers are set, and how outlines are written."""
+        from survey.app.papers import BOOK_PAPERS, OUTLINES, template_paper, with_outline
+        from survey.handover.tiling import PAPERS
+
+        settings = self.app.desk.settings
+        yield Heading(text="Papers and files", padding=(dp(16), dp(16), dp(16), dp(4)))
+        yield self._choice("book_paper", "Job book on", list(BOOK_PAPERS.items()), settings.book_paper)
+        if not with_outline(report):
+            return
+        forms = [(name, words) for name, (words, _) in OUTLINES.items()]
+        yield self._choice("outlines", "Outlines for machines as", forms, settings.outlines)
+        templates = self._templates(report)
+        row = FormRow(words="Templates at full size of", answer=", ".join(templates) or "none")
+        row.bind(on_release=lambda _: self._choose_templates(report))
+        yield row
+        if templates:
+            papers = [(one, one) for one in PAPERS]
+            on = template_paper(settings, report.unit)
+            yield self._choice("template_paper", "Templates on", papers, on)
+
+    def _choice(self, name: str, words: str, options: Sequence[tuple[str, str]], now: str) -> FormRow:
+        """Ask one of the device's settings."""
+
+        def chosen(value: str) -> None:
+            setattr(self.app.desk.settings, name, value)
+            self.app.desk.keep()
+            self.refresh()
+
+        row = FormRow(words=words, answer=dict(options)[now])
+        row.bind(on_release=lambda _: choose(words, options, chosen, now))
+        return row
+
+    def _templates(self, report: FitReport) -> list[str]:
+        from survey.app.papers import with_outline
+
+        return [one for one in with_outline(report) if one in self.app.desk.kept.templates]
+
+    def _choose_templates(self, report: FitReport) -> None:
+        from survey.app.papers import with_outline
+
+        def chosen(names: list[str]) -> None:
+            self.app.desk.kept.templates = names
+            self.app.desk.keep()
+            self.refresh()
+
+        options = [(one, one) for one in with_outline(report)]
+        choose_several("Templates at full size of", options, chosen, self._templates(report))
 
     def _before(self) -> Iterator[Widget]:
         from survey.app.giving import handed_over
@@ -160,6 +212,7 @@ class HandoverPage(Page):
     def _write(self) -> None:
         from survey.app.changed import last_folder
         from survey.app.giving import next_folder
+        from survey.app.papers import wanted
         from survey.report.revision import revision_mark
 
         visit, report = self.app.visit, self.app.report
@@ -170,7 +223,9 @@ class HandoverPage(Page):
         )
         self.is_writing, self.share, self.refusal, self.can_go = True, 0.0, "", False
         since = last_folder(self._above, visit.survey)
-        work = partial(_give, visit.path, report, folder, self._told, since)
+        desk = self.app.desk
+        asked = wanted(desk.settings, desk.kept.templates, report)
+        work = partial(_give, visit.path, report, folder, self._told, since, asked)
         beside(self.app, work, self._done, self._refused)
 
     @mainthread
@@ -203,6 +258,10 @@ class HandoverPage(Page):
         if survey is not None and self._written is not None:
             beside(self.app, partial(_is_of, self._written, survey), self._say_age, lambda _: None)
 
+    def _pack(self) -> None:
+        assert self._written is not None
+        beside(self.app, partial(_packed, self._written), lambda target: self.app.tell(f"Packed: {target}."))
+
     def _say_age(self, is_of_now: bool) -> None:
         if not is_of_now:
             self.refusal = "The survey has changed since: these papers are of what was read before."
@@ -212,10 +271,19 @@ class HandoverPage(Page):
         yield Words(text=self._written.name.replace("_", " "), bold=True, padding=(dp(16), dp(4)))
         yield Quiet(text=f"In {self._written.parent}", padding=(dp(16), 0, dp(16), dp(8)))
         yield self._to_changes(self._written)
+        zipped = FileRow(words="Pack into one zip", told="one file to send, beside the folder")
+        zipped.bind(on_release=lambda _: self._pack())
+        yield zipped
         for one in files:
             row = FileRow(words=one.file.name, told=f"{one.words}, {_size(one.size)}")
             row.bind(on_release=lambda _, file=one.file: self.app.go("preview", file=str(file)))
             yield row
+
+
+def _packed(folder: Path) -> Path:
+    from survey.handover.write import pack
+
+    return pack(folder)
 
 
 def _stops(report: FitReport | None) -> list[str]:
@@ -228,14 +296,19 @@ def _stops(report: FitReport | None) -> list[str]:
     return [words[:1].upper() + words[1:] for words in told]
 
 
-def _contents(report: FitReport) -> Iterator[tuple[str, str]]:
+def _contents(report: FitReport, templates: list[str]) -> Iterator[tuple[str, str]]:
+    from survey.app.papers import with_outline
+
     count = len(report.pieces)
-    outlines = [one.name for one in report.pieces if one.outline and one.status == "ready"]
+    outlines = with_outline(report)
     yield "Job book", "to print: the room, each piece with its drawing, the day of installation"
     yield "Saw list", "for a program that divides boards: a row for each board"
     yield "Cut list", f"for a spreadsheet: {'1 piece' if count == 1 else f'{count} pieces'}"
     if outlines:
         yield ("Outline" if len(outlines) == 1 else "Outlines"), f"for a machine: {', '.join(outlines)}"
+    if templates:
+        name = "Template" if len(templates) == 1 else "Templates"
+        yield name, f"to lay on the wood: {', '.join(templates)}"
     yield "Survey file", "all that was read, with photos, to open again"
 
 
@@ -245,10 +318,11 @@ def _give(
     folder: Path,
     told: Callable[[str, int, int], None],
     since: Path | None,
+    asked: Wanted,
 ) -> list[Path]:
     from survey.app.giving import give
 
-    return give(path, report, folder, told, since)
+    return give(path, report, folder, told, since, asked)
 
 
 def _files(folder: Path) -> list[Handed]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from typing import Any, TypeVar
 
 from kivy.core.window import Window
@@ -88,6 +88,30 @@ def choose(
         key = Key(text=words, is_chosen=value == now)
         key.bind(on_release=lambda _key, value=value: _done(sheet, lambda: chosen(value)))
         sheet.ids.body.add_widget(key)
+    sheet.open(animation=False)
+    return sheet
+
+
+def choose_several(
+    title: str,
+    options: Sequence[tuple[Value, str]],
+    chosen: Callable[[list[Value]], None],
+    now: Collection[Value] = (),
+) -> Sheet:
+    """Let the person mark any of several; `chosen` gets the marked ones, in order, when they are kept."""
+    sheet, marked = Sheet(title=title), set(now)
+
+    def mark(key: Key, value: Value) -> None:
+        marked.symmetric_difference_update({value})
+        key.is_chosen = value in marked
+
+    for value, words in options:
+        key = Key(text=words, is_chosen=value in marked)
+        key.bind(on_release=lambda pressed, value=value: mark(pressed, value))
+        sheet.ids.body.add_widget(key)
+    keep = Key(text="Keep", is_main=True)
+    keep.bind(on_release=lambda _: _done(sheet, lambda: chosen([one for one, _ in options if one in marked])))
+    sheet.ids.body.add_widget(keep)
     sheet.open(animation=False)
     return sheet
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, Literal
 
 from survey.handover.blocks import Block, Flowing, stack
 
@@ -12,7 +12,8 @@ LETTER: Final = (215.9, 279.4)
 """Width and height of US Letter, mm (ANSI/ASME Y14.1)."""
 A4: Final = (210.0, 297.0)
 """Width and height of A4, mm (ISO 216)."""
-SIZES: Final = {"A4": A4, "Letter": LETTER}
+PaperName = Literal["A4", "Letter"]
+SIZES: Final[dict[PaperName, tuple[float, float]]] = {"A4": A4, "Letter": LETTER}
 MARGIN: Final = 13.0
 """Free around a page, mm: more than common printers cannot reach."""
 FOOT: Final = 7.0
@@ -40,13 +41,22 @@ class Sheet:
         return self.size[1] - 2 * MARGIN - FOOT
 
 
-def sheet_of(unit: str, paper: str | None = None) -> Sheet:
-    """Return the paper that is asked for, by name; else Letter for inches and A4 for millimetres.
+def paper_named(unit: str, paper: PaperName | None = None) -> PaperName:
+    """Return the paper that is asked for; else Letter for inches and A4 for millimetres.
 
-    >>> sheet_of("in").size, sheet_of("in", "A4").size
-    ((215.9, 279.4), (210.0, 297.0))
+    >>> paper_named("in"), paper_named("in", "A4")
+    ('Letter', 'A4')
     """
-    return Sheet(SIZES[paper or ("Letter" if unit == "in" else "A4")])
+    return paper or ("Letter" if unit == "in" else "A4")
+
+
+def sheet_of(unit: str, paper: PaperName | None = None) -> Sheet:
+    """Return the sheet of `paper_named`.
+
+    >>> sheet_of("in").size
+    (215.9, 279.4)
+    """
+    return Sheet(SIZES[paper_named(unit, paper)])
 
 
 class Pages:
