@@ -60,15 +60,16 @@ class FontMetrics:
 
         with TTFont(path, lazy=True) as font:
             names, widths, glyphs = font.getBestCmap(), font["hmtx"], font["glyf"]
-            self._advance: dict[int, int] = {code: widths[name][0] for code, name in names.items()}
-            self._missing: int = widths[".notdef"][0]
             self._units = float(font["head"].unitsPerEm)
             self.cap_units = float(glyphs["H"].yMax)
-            self._rise = {
-                code: (getattr(glyphs[name], "yMin", 0), getattr(glyphs[name], "yMax", 0))
-                for code, name in names.items()
-                if code < 0x250 or 0x2000 <= code < 0x2300
-            }
+            self._advance = _OfLetters(widths[".notdef"][0])
+            self._low = _OfLetters(-0.24 * self._units)
+            self._high = _OfLetters(0.93 * self._units)
+            for code, name in names.items():
+                self._advance[chr(code)] = widths[name][0]
+                if code < 0x250 or 0x2000 <= code < 0x2300:
+                    self._low[chr(code)] = getattr(glyphs[name], "yMin", 0)
+                    self._high[chr(code)] = getattr(glyphs[name], "yMax", 0)
 
     @property
     def em(self) -> float:
@@ -77,8 +78,7 @@ class FontMetrics:
 
     def plain_width(self, text: str, height: float) -> float:
         """Return the width of letters of one size, without fractions (mm)."""
-        units = float(sum(self._advance.get(ord(letter), self._missing) for letter in text))
-        return units * height / self.cap_units
+        return sum(map(self._advance.__getitem__, text)) * height / self.cap_units
 
     def width(self, text: str, height: float) -> float:
         """Return the width of a line as it is set, fractions small (mm)."""
@@ -101,11 +101,22 @@ class FontMetrics:
         """Return the lowest and the highest ink above the baseline (mm)."""
         low, high = 0.0, height
         for run in self.runs(text, height):
-            for letter in run.text:
-                lo, hi = self._rise.get(ord(letter), (-0.24 * self._units, 0.93 * self._units))
-                low = min(low, run.up + lo * run.height / self.cap_units)
-                high = max(high, run.up + hi * run.height / self.cap_units)
+            lowest = min(map(self._low.__getitem__, run.text), default=0.0)
+            highest = max(map(self._high.__getitem__, run.text), default=0.0)
+            low = min(low, run.up + lowest * run.height / self.cap_units)
+            high = max(high, run.up + highest * run.height / self.cap_units)
         return low, high
+
+
+class _OfLetters(dict[str, float]):
+    """A number for each letter; letters that the font lacks have one of their own."""
+
+    def __init__(self, missing: float) -> None:
+        super().__init__()
+        self._missing = missing
+
+    def __missing__(self, letter: str) -> float:
+        return self._missing
 
 
 def _pieces(text: str) -> list[tuple[str, float, float]]:

@@ -47,13 +47,14 @@ class Obstacles:
         """Say whether neither a line nor a text reaches into the rectangle."""
         box = quad.box()
         left, bottom, right, top = box
-        for a, b in _near(self._lines, box):
-            (ax, ay), (bx, by) = a, b
-            # Most lines of a cell lie beside the rectangle: that is seen without turning into its frame.
-            if ax < left > bx or ax > right < bx or ay < bottom > by or ay > top < by:
-                continue
-            if quad.span(a, b):
-                return False
+        for cell in _cells(box):
+            for a, b in self._lines.get(cell, ()):
+                (ax, ay), (bx, by) = a, b
+                # Most lines of a cell lie beside the rectangle: seen without turning into its frame.
+                if ax < left > bx or ax > right < bx or ay < bottom > by or ay > top < by:
+                    continue
+                if quad.span(a, b):
+                    return False
         for other in _near(self._quads, box):
             around = other.box()
             if around.left >= right or around.right <= left or around.bottom >= top or around.top <= bottom:
@@ -74,10 +75,10 @@ def _between(a: Point, b: Point, share: float) -> Point:
     return a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])
 
 
-def _cells(box: Box) -> Iterator[tuple[int, int]]:
-    for i in range(math.floor(box.left / _CELL), math.floor(box.right / _CELL) + 1):
-        for j in range(math.floor(box.bottom / _CELL), math.floor(box.top / _CELL) + 1):
-            yield i, j
+def _cells(box: Box) -> list[tuple[int, int]]:
+    left, bottom, right, top = box
+    rows = range(math.floor(bottom / _CELL), math.floor(top / _CELL) + 1)
+    return [(i, j) for i in range(math.floor(left / _CELL), math.floor(right / _CELL) + 1) for j in rows]
 
 
 def _near(grid: dict[tuple[int, int], list[T]], box: Box) -> Iterator[T]:

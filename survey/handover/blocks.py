@@ -107,15 +107,17 @@ def words(text: str, width: float, height: float = BODY, role: Role = Role.NOTE)
 def wrapped(text: str, width: float, height: float) -> list[str]:
     """Break a text at spaces, but not before a fraction; a word that is wider than a line where it ends."""
     lines: list[str] = []
-    line = ""
+    line, long, space = "", 0.0, _width(" ", height)
     for word in _BREAKS.split(text):
-        longer = f"{line} {word}" if line else word
-        if _width(longer, height) <= width:
-            line = longer
+        wide = _width(word, height) if word else 0.0
+        longer = long + space + wide if line else wide
+        if longer <= width:
+            line, long = (f"{line} {word}" if line else word), longer
             continue
         if line:
             lines.append(line)
         *full, line = _broken(word, width, height)
+        long = _width(line, height)
         lines += full
     return [*lines, line]
 
