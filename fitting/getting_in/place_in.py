@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import replace
+from functools import cache
 from typing import Final, Literal
 
 import numpy as np
@@ -101,11 +102,14 @@ def straight_in(
     return Passing("goes", margin, view, shape, poses, 1, rings)
 
 
-def in_from_front(shape: FloatArray, barriers: Sequence[FloatArray], travel: float) -> Passing:
+def in_from_front(
+    shape: FloatArray, barriers: Sequence[FloatArray], travel: float, *, margin: bool = True
+) -> Passing:
     """Say whether a piece goes in from the front, straight or turned, past casings and walls.
 
     Parameters and margin as for `straight_in`; turned, the margin is how much longer the piece could be and
-    surely go, to 1/2 mm, found between 150 mm more and 150 less.
+    surely go, to 1/2 mm, found between 150 mm more and 150 less. Without `margin` that is left out: the
+    verdict alone comes about ten times sooner.
 
     Examples
     --------
@@ -126,10 +130,12 @@ def in_from_front(shape: FloatArray, barriers: Sequence[FloatArray], travel: flo
     def goes(more: float) -> Passing:
         return find_way(longer(shape, more, 0), barriers, start, THERE, within=within)
 
-    return _with_margin(goes, float(np.ptp(shape[:, 0])))
+    return _with_margin(goes, float(np.ptp(shape[:, 0]))) if margin else goes(0.0)
 
 
-def down_between(shape: FloatArray, barriers: Sequence[FloatArray], rise: float) -> Passing:
+def down_between(
+    shape: FloatArray, barriers: Sequence[FloatArray], rise: float, *, margin: bool = True
+) -> Passing:
     """Say whether a top, or a bar, goes down between walls onto its seat, flat or with one end first.
 
     Parameters
@@ -141,6 +147,8 @@ def down_between(shape: FloatArray, barriers: Sequence[FloatArray], rise: float)
         piece, and in front of it as far as it is brought in.
     rise : float
         Room above the seat, up to the ceiling (mm).
+    margin : bool
+        Whether the margin is looked for where it does not go flat; the verdict alone comes sooner.
 
     Returns
     -------
@@ -182,7 +190,7 @@ def down_between(shape: FloatArray, barriers: Sequence[FloatArray], rise: float)
                     found = way
         return found
 
-    return _with_margin(goes, float(np.ptp(shape[:, 0])))
+    return _with_margin(goes, float(np.ptp(shape[:, 0]))) if margin else goes(0.0)
 
 
 def stand_up_in_place(
@@ -191,6 +199,8 @@ def stand_up_in_place(
     barriers: Sequence[FloatArray] = (),
     over: Literal["back", "front"] = "back",
     room: float | None = None,
+    *,
+    margin: bool = True,
 ) -> Passing:
     """Say whether a cabinet can be stood up in front of its place and slid in, under ceiling and soffit.
 
@@ -207,6 +217,8 @@ def stand_up_in_place(
         What it lies on before.
     room : float or None
         From the cabinet's front to the wall or cabinets opposite (mm); None: as much as it needs.
+    margin : bool
+        Whether the margin is looked for; the verdict alone comes sooner.
 
     Returns
     -------
@@ -243,7 +255,7 @@ def stand_up_in_place(
         turns = (min(lying, 0.0), max(lying, 0.0))
         return find_way(piece, walls, start, THERE, within=within, turns=turns, view="elevation")
 
-    return _with_margin(goes, tall)
+    return _with_margin(goes, tall) if margin else goes(0.0)
 
 
 def with_top(profile: FloatArray, thickness: float, overhang: float) -> FloatArray:
@@ -292,4 +304,5 @@ def _around(
 
 def _with_margin(goes: Callable[[float], Passing], size: float) -> Passing:
     """Answer for the piece as it is, with what its size could be larger, or must be smaller."""
-    return replace(goes(0.0), margin=spare(goes, min(MOST, size / 2)))
+    answered = cache(goes)
+    return replace(answered(0.0), margin=spare(answered, min(MOST, size / 2)))

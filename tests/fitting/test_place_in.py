@@ -70,7 +70,10 @@ def test_in_askew_past_a_casing():
     assert 0 < answer.margin <= 40
     shapes = [Polygon(pose.of(shelf)) for pose in answer.poses]
     assert all(shape.intersection(Polygon(ring)).area < 0.1 for shape in shapes for ring in answer.barriers)
-    assert in_from_front(rectangle(-50, -40, 1000, 40), (*walls, *casings), 700).verdict == "does not go"
+    assert (
+        in_from_front(rectangle(-50, -40, 1000, 40), (*walls, *casings), 700, margin=False).verdict
+        == "does not go"
+    )
 
 
 @pytest.mark.parametrize(("more", "verdict"), [(-3.0, "goes"), (3.0, "does not go")])
@@ -82,7 +85,7 @@ def test_down_between_walls_one_end_first(more, verdict):
     top = rectangle(gap / 2 - 750, 0, 1500, 150)
     assert drop_in(1500, 150, gap).verdict == verdict
     assert straight_in(top, [*walls, sill], 2000, "from above").verdict == "does not go"
-    answer = down_between(top, [*walls, sill], 2500)
+    answer = down_between(top, [*walls, sill], 2500, margin=False)
     if verdict == "goes":
         assert answer.verdict == "goes"
         assert answer.poses[-1].turn == pytest.approx(0)
@@ -97,9 +100,9 @@ def test_down_between_walls_flat():
 def test_standing_up_under_a_ceiling_alone_is_as_the_closed_form(over):
     """2400 x 700 peaks at exactly 2500; the planner is within 3 mm of it, on the safe side."""
     profile = cabinet_profile(2400, 700)
-    assert stand_up_in_place(profile, 2503, over=over).verdict == "goes"
-    assert stand_up_in_place(profile, 2497, over=over).verdict == "does not go"
+    assert stand_up_in_place(profile, 2497, over=over, margin=False).verdict == "does not go"
     answer = stand_up_in_place(profile, 2503, over=over)
+    assert answer.verdict == "goes"
     limit = math.sqrt(2503**2 - 700**2) - 2400
     assert limit - 3 <= answer.margin <= limit
 
@@ -107,7 +110,7 @@ def test_standing_up_under_a_ceiling_alone_is_as_the_closed_form(over):
 def test_a_soffit_over_the_place_bars_what_the_ceiling_does_not():
     """Stood up in the room it clears 2600; a soffit at 2390 over its place does not let 2400 in."""
     wall, soffit = rectangle(600, 0, 100, 2600), rectangle(0, 2390, 600, 210)
-    assert stand_up_in_place(cabinet_profile(2380, 600), 2600, [wall, soffit]).verdict == "goes"
+    assert stand_up_in_place(cabinet_profile(2380, 600), 2600, [wall, soffit], margin=False).verdict == "goes"
     barred = stand_up_in_place(cabinet_profile(2400, 600), 2600, [wall, soffit])
     assert barred.verdict == "does not go"
     assert -11 <= barred.margin <= -10
@@ -116,8 +119,8 @@ def test_a_soffit_over_the_place_bars_what_the_ceiling_does_not():
 def test_a_top_already_on_counts():
     soffit = rectangle(0, 2390, 600, 210)
     bare, topped = cabinet_profile(2370, 600), with_top(cabinet_profile(2370, 600), 30, 25)
-    assert stand_up_in_place(bare, 2600, [soffit]).verdict == "goes"
-    assert stand_up_in_place(topped, 2600, [soffit]).verdict == "does not go"
+    assert stand_up_in_place(bare, 2600, [soffit], margin=False).verdict == "goes"
+    assert stand_up_in_place(topped, 2600, [soffit], margin=False).verdict == "does not go"
     assert Polygon(topped).area == pytest.approx(2370 * 600 + 30 * 625)
 
 
