@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -132,8 +133,10 @@ class PieceBlock:
     def _set(self, width: float, height: float) -> Setting | None:
         if self.drawing is None:
             return Setting((self._heading(width), stack(self._side_blocks(width), 2.4, width)))
-        choices = [self._beside(width, height), self._under(width, height)]
-        kept = [choice for choice in choices if choice is not None]
+        at_side = self._beside(width, height)
+        # No smaller picture than beside the tables is wanted, and so none is laid out.
+        under = self._under(width, height, at_side.one_to if at_side is not None else math.inf)
+        kept = [choice for choice in (at_side, under) if choice is not None]
         return min(kept, key=lambda one: (one.one_to, one.block.height), default=None)
 
     def set_anyhow(self, width: float) -> Setting:
@@ -169,9 +172,9 @@ class PieceBlock:
         row = beside([centred(drawn[0], width - SIDE - SIDE_GAP), side], SIDE_GAP)
         return Setting((head, row, *below), drawn[1])
 
-    def _under(self, width: float, height: float) -> Setting | None:
+    def _under(self, width: float, height: float, at_most: float) -> Setting | None:
         head, below = self._heading(width), self._tables_under(width)
-        drawn = self._picture((width, self._room(height, [head, *below])))
+        drawn = self._picture((width, self._room(height, [head, *below])), at_most)
         if drawn is None:
             return None
         return Setting((head, centred(drawn[0], width), *below), drawn[1])
@@ -186,8 +189,8 @@ class PieceBlock:
         """What was laid out already: room does not change a picture, only whether it is taken."""
         return {}
 
-    def _picture(self, area: tuple[float, float]) -> tuple[Block, float] | None:
-        """Return the picture at the largest scale that fits the area, or nothing.
+    def _picture(self, area: tuple[float, float], at_most: float = math.inf) -> tuple[Block, float] | None:
+        """Return the picture at the largest scale that fits the area and is 1 to `at_most`, or nothing.
 
         What words and dimensions take around one picture tells whether the next larger one can fit, so few
         scales are laid out.
@@ -198,7 +201,8 @@ class PieceBlock:
         scales = [
             one_to
             for one_to in SCALES[self.unit]
-            if size.width / one_to <= area[0] - AROUND
+            if one_to <= at_most
+            and size.width / one_to <= area[0] - AROUND
             and size.height / one_to <= area[1] - AROUND
             and max(size.width, size.height) / one_to >= SMALLEST_PIECE
         ]
