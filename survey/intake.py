@@ -75,6 +75,8 @@ class Taken:
     faults: tuple[str, ...] = ()
     same: tuple[str, ...] = field(default=())
     """Names of pieces that are there already, just as the list has them."""
+    differ: tuple[str, ...] = ()
+    """Names of pieces that are there already and differ; `again` says what becomes of them."""
 
 
 def read_cut_list(content: bytes) -> CutList:
@@ -199,6 +201,7 @@ def take_in(
     records: list[Piece] = []
     faults: list[str] = []
     same: list[str] = []
+    differ: list[str] = []
     make: Callable[[dict[str, str]], Piece | None]
     if cut_list.is_own:
         make = lambda row: _own(row, survey, hand)  # noqa: E731  one of two ways to read a row
@@ -214,13 +217,15 @@ def take_in(
             if old is not None and _content(old) == _content(piece):
                 same.append(piece.name)
                 continue
+            if old is not None:
+                differ.append(piece.name)
             piece = _instead(piece, old, {one.name for one in records}, again)
         except SurveyError as error:
             faults.append(f"line {line}: {error}")
             continue
         if piece is not None:
             records.append(piece)
-    return Taken(tuple(records), tuple(faults), tuple(same))
+    return Taken(tuple(records), tuple(faults), tuple(same), tuple(differ))
 
 
 def _instead(piece: Piece, old: Piece | None, before: set[str], again: Again) -> Piece | None:

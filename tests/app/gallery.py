@@ -103,6 +103,7 @@ PLACES = (
     Place("piece-shelf", "piece", given=lambda survey: {"record": survey.named["towel-shelf"][0].id}),
     Place("bench", "feature", given=lambda _: {"of": "pieces"}),
     Place("cut-out", "feature", given=lambda survey: {"record": survey.of(CutOut)[0].id, "of": "pieces"}),
+    Place("intake", "intake", given=lambda _: {"file": "parts.csv"}),
     Place("piece-new", "piece", given=lambda _: {"kind": "panel"}),
     Place("fit-blank", "fit", "blank"),
     Place("fit-half", "fit", "half"),
@@ -150,6 +151,12 @@ def furnish(home: Path) -> None:
     damaged[len(damaged) // 2 : len(damaged) // 2 + 400] = bytes(400)
     (home / "damaged.survey").write_bytes(damaged)
     give(kept / "filled.survey", fit(survey), home / "handed over")
+    (home / "parts.csv").write_text(
+        "Part;Qty;Length;W;Thick;Board;Note\n"
+        "linen shelf;3;17 1/4;14;3/4;birch plywood;\n"
+        "soap shelf;1;9 1/2;5;3/4;oak;round the front\n"
+        "top shelf;1;9 9/17;5;3/4;oak;\n"
+    )
 
 
 @contextmanager

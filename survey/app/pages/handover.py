@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING, Final
 from kivy.clock import mainthread
 from kivy.metrics import dp
 from kivy.properties import BooleanProperty, NumericProperty, StringProperty
-from kivy.uix.boxlayout import BoxLayout
 from kivy.uix.widget import Widget
 
 from survey.app.beside import beside
@@ -19,6 +18,7 @@ from survey.app.page import Page, load_kv
 from survey.app.plain import Heading, Quiet, Row, Words
 from survey.app.widgets import column as _column  # noqa: F401  the rules name it
 from survey.app.widgets.form import FormRow
+from survey.app.widgets.listed import InTheWay, Listed
 from survey.app.widgets.sheet import choose, choose_several
 
 if TYPE_CHECKING:
@@ -29,19 +29,6 @@ if TYPE_CHECKING:
 
 MOST: Final = 5
 """Of what stops the work, and of folders from before, that are listed."""
-
-
-class InTheWay(BoxLayout):
-    """Something that stops the work."""
-
-    words = StringProperty()
-
-
-class GoesIn(BoxLayout):
-    """A file that will be written: its name, and what it is for."""
-
-    words = StringProperty()
-    told = StringProperty()
 
 
 class FileRow(Row):
@@ -108,7 +95,7 @@ class HandoverPage(Page):
             yield row
         yield Heading(text="Goes into the folder", padding=(dp(16), dp(12), dp(16), dp(4)))
         for words, told in _contents(report, self._templates(report)):
-            yield GoesIn(words=words, told=told)
+            yield Listed(words=words, told=told)
         yield from self._choices(report)
         folder = FormRow(words="In a new folder, in", answer=str(self._above))
         folder.bind(on_release=lambda _: self._choose())

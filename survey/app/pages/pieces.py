@@ -120,6 +120,13 @@ class PiecesPage(Page):
         options = [(kind, KIND_WORDS[kind]) for kind in FIRST]
         choose("Add a piece", [*options, (MORE, "Something else")], self._chosen)
 
+    def take_in(self) -> None:
+        """Let a cut list be chosen, and go and see what would come in."""
+        from survey.app.pages.intake import SUFFIXES
+        from survey.app.widgets.file_choice import choose_file
+
+        choose_file("A cut list (CSV)", SUFFIXES, lambda file: self.app.go("intake", file=str(file)))
+
     def _chosen(self, kind: str) -> None:
         if kind == MORE:
             choose("Add a piece, listed as typed", [(one, KIND_WORDS[one]) for one in OTHERS], self._open_new)
