@@ -119,15 +119,11 @@ def _checks(read: StraightedgeCheck, asked: StraightedgeCheck, place: Place) -> 
         there = [float(station.at.mm) for station in read.stations]
         every = all(any(abs(up - float(at.at.mm)) <= NEAR for up in there) for at in asked.stations)
         return every and _together(feet[0], feet[1], place)
-    return _near(read.up, asked.up) and all(
-        any(
-            _together(
-                (read.wall, read.from_, float(one.at.mm)), (asked.wall, asked.from_, float(at.at.mm)), place
-            )
-            for one in read.stations
-        )
-        for at in asked.stations
-    )
+    if not _near(read.up, asked.up):
+        return False
+    at = [(read.wall, read.from_, float(station.at.mm)) for station in read.stations]
+    wanted = [(asked.wall, asked.from_, float(station.at.mm)) for station in asked.stations]
+    return all(any(_together(one, other, place) for one in at) for other in wanted)
 
 
 def _positions(read: Position, asked: Position, survey: Survey) -> bool:

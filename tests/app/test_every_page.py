@@ -12,6 +12,7 @@ import pytest
 from faults import contrast, faults
 from kivy.core.window import Window
 from pilot import TAB, Pilot, said, shown
+from thorough import many
 
 from survey.app.desk import Hand, Theme
 from survey.app.look import DAY, NIGHT, colour
@@ -24,11 +25,11 @@ SCROLLED = 1.0
 # Not the whole product: each size, density, size of letters and hand meets each of the others somewhere.
 SCREENS: tuple[tuple[tuple[int, int], float, float, Hand, Theme], ...] = (
     ((320, 568), 2.0, 2.0, "left", "night"),
-    ((360, 640), 2.75, 1.0, "left", "day"),
-    ((360, 640), 1.0, 1.3, "right", "night"),
-    ((412, 915), 1.0, 2.0, "right", "day"),
     ((640, 360), 2.75, 1.3, "left", "day"),
+    ((360, 640), 1.0, 1.0, "right", "night"),
     ((800, 1280), 2.0, 1.0, "right", "day"),
+    ((360, 640), 2.75, 1.0, "left", "day"),
+    ((412, 915), 1.0, 2.0, "right", "day"),
 )
 
 
@@ -39,7 +40,9 @@ def home(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return folder
 
 
-@pytest.mark.parametrize("screen", SCREENS, ids=lambda screen: "-".join(str(one) for one in screen))
+@pytest.mark.parametrize(
+    "screen", SCREENS[: many(4, 6)], ids=lambda screen: "-".join(str(one) for one in screen)
+)
 def test_nothing_is_cut_off_too_small_or_over_something_else(
     screen: tuple[tuple[int, int], float, float, Hand, Theme], home: Path
 ) -> None:

@@ -10,7 +10,8 @@ from fit_jobs import app_with, sample, settled
 from pilot import Pilot
 
 from survey.app.pages.options import OptionCard, OptionColumn
-from survey.records import Cabinet, Decision, Filler
+from survey.options import Option, Trial, weighed
+from survey.records import Cabinet, Decision, Filler, Survey
 
 
 def at(pilot: Pilot, piece: str) -> list[OptionCard]:
@@ -84,6 +85,25 @@ def test_a_piece_without_walls_beside_it_is_said_to_have_none(tmp_path: Path) ->
         assert pilot.has("meets no wall at its sides")
 
 
+@pytest.fixture(scope="module")
+def told() -> dict[str, Option]:
+    """What each way came to, by its words."""
+    return {}
+
+
+@pytest.fixture
+def weighed_once(told: dict[str, Option], monkeypatch: pytest.MonkeyPatch) -> None:
+    """The same survey's ways come out alike at every size of screen."""
+
+    def once(survey: Survey, way: Trial) -> Option:
+        if way.choice not in told:
+            told[way.choice] = weighed(survey, way)
+        return told[way.choice]
+
+    monkeypatch.setattr("survey.options.weighed", once)
+
+
+@pytest.mark.usefixtures("weighed_once")
 @pytest.mark.parametrize(
     ("size", "fontscale", "columns"),
     [
@@ -102,6 +122,7 @@ def test_two_options_stand_side_by_side_where_letters_allow(
         assert len(pilot.all(OptionColumn)) == columns
 
 
+@pytest.mark.usefixtures("weighed_once")
 @pytest.mark.parametrize(
     ("size", "density", "fontscale"),
     [

@@ -10,6 +10,7 @@ import piece_rooms as rooms
 import pytest
 from rooms import polygon, ripples
 from scipy.optimize import linprog
+from thorough import many
 
 from fitting.aim import LIMITS, Aimed, AimedSide, Clash, SidePin, best_place
 from fitting.errors import BadInput
@@ -219,9 +220,9 @@ def programme_of(found: Aimed, what: str) -> float:
 
 @pytest.mark.parametrize("what", ["balanced", "least scribe"])
 def test_the_last_programme_is_scipys_in_corners(what):
-    """100 random corners for each aim, uneven walls, any size; equal to 1e-6 mm, and no scribe below 0."""
+    """Random corners for each aim, uneven walls, any size; equal to 1e-6 mm, and no scribe below 0."""
     random = np.random.default_rng({"balanced": 1, "least scribe": 2}[what])
-    for _ in range(100):
+    for _ in range(many(40, 250)):
         width, depth = random.uniform(500.0, 1500.0), random.uniform(300.0, 650.0)
         found = best_place(
             in_corner(random_corner(random), width, depth), looked_at(0.0, width, depth, "left back"), what
@@ -233,9 +234,9 @@ def test_the_last_programme_is_scipys_in_corners(what):
 
 
 def test_the_last_programme_is_scipys_between_walls():
-    """30 random alcoves: even ends, both walls askew."""
+    """Random alcoves: even ends, both walls askew."""
     random = np.random.default_rng(3)
-    for _ in range(30):
+    for _ in range(many(15, 60)):
         known = rooms.known(rooms.alcove(1600.0, 90 + random.uniform(-1, 1), 90 + random.uniform(-1, 1)))
         width = random.uniform(1400.0, 1550.0)
         sides = looked_at(-width / 2, width, 500.0, "left right")
@@ -265,7 +266,7 @@ def deepest_when_turned(room, turn: float, width: float, depth: float) -> float:
         return behind, beside
 
     x = y = 0.0
-    for _ in range(60):
+    for _ in range(many(30, 60)):
         behind, _ = gaps(x, y)
         x, y = x - sin * behind.min(), y + cos * behind.min()
         _, beside = gaps(x, y)
@@ -275,9 +276,9 @@ def deepest_when_turned(room, turn: float, width: float, depth: float) -> float:
 
 
 def test_no_turn_does_better_by_brute_force():
-    """50 corners: every turn within 3 degrees, finer and finer, pushed home; to 0.05 mm."""
+    """Corners: every turn within 3 degrees, finer and finer, pushed home; to 0.05 mm."""
     random = np.random.default_rng(4)
-    for _ in range(50):
+    for _ in range(many(15, 50)):
         off = random.uniform(-2.0, 2.0)
         width, depth = random.uniform(500.0, 1500.0), random.uniform(300.0, 650.0)
         known = rooms.known(rooms.corner(90.0 + off))
@@ -296,9 +297,9 @@ def test_no_turn_does_better_by_brute_force():
 
 
 def test_no_shift_or_turn_near_by_does_better_on_uneven_walls():
-    """50 uneven corners: gaps asked anew at a grid of shifts and turns about the place found, to 0.05 mm."""
+    """Uneven corners: gaps asked anew at a grid of shifts and turns about the place found, to 0.05 mm."""
     random = np.random.default_rng(5)
-    for _ in range(50):
+    for _ in range(many(15, 50)):
         known = random_corner(random)
         width, depth = random.uniform(500.0, 1500.0), random.uniform(300.0, 650.0)
         sides = looked_at(0.0, width, depth, "left back")

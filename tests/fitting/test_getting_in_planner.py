@@ -8,6 +8,7 @@ import pytest
 import shapely
 from shapely import Polygon, box
 from shapely.affinity import rotate, translate
+from thorough import many
 
 from fitting.errors import BadInput
 from fitting.getting_in.passage import longest_round_corner
@@ -144,7 +145,7 @@ def brute(shape, barriers, start, goal, by):
     return node(goal) in seen
 
 
-@pytest.mark.parametrize("seed", range(14))
+@pytest.mark.parametrize("seed", range(many(6, 24)))
 def test_against_brute_force(seed):
     """Half a step moves no point by more than 15 mm (STEP / 2; 270 mm out, half of 6 degrees: 14.1 mm)."""
     shape, barriers, start, goal = scene(seed)

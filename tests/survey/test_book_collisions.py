@@ -12,6 +12,7 @@ import pytest
 from pdf_reading import POINT, collisions, ink
 from sample_reports import sample_report, survey_of
 from shapely import LineString, STRtree, box
+from thorough import many
 
 from survey.drawing import LaidOut, Role, Stroke, letter
 from survey.handover.book.content import Book
@@ -65,8 +66,12 @@ def around(page, char):
     return near.extract_text()
 
 
-@pytest.mark.parametrize("paper", ["A4", "Letter"])
-@pytest.mark.parametrize("name", sample_names())
+# Every sample on its unit's paper; on the other one too where there is most to set.
+PAPERS = [*((name, None) for name in sample_names()), ("sink-wall", "A4")]
+BOTH = [(name, paper) for name in sample_names() for paper in ("A4", "Letter")]
+
+
+@pytest.mark.parametrize(("name", "paper"), many(PAPERS, BOTH))
 def test_no_word_lies_on_a_word_or_a_line(name, paper):
     report = sample_report(name)
     content = job_book(Book(survey_of(name), report, sheet_of(report.unit, paper)))
