@@ -31,6 +31,10 @@ WORDS: Final = {
     MANIFEST: "What belongs to this hand-over",
 }
 """What a file is, by what the manifest calls it; people look at the first ones first."""
+AT_FULL_SIZE: Final = (
+    "Print it at 100 %, not fitted to the page. Its first page shows how the sheets lie, and how to check "
+    "them with a tape."
+)
 _SIZE: Final = re.compile(r"(.*?) (-?\d.*)")
 
 
@@ -56,9 +60,10 @@ class CutRow:
 
 @dataclass(frozen=True)
 class Preview:
-    """What a file shows: pages or pictures, or rows of a table; neither for what only programs read."""
+    """What a file shows: pages or pictures, or rows of a table; or in words why neither is shown."""
 
     title: str = "File"
+    words: str = "Other programs read this one. There is nothing to look at."
     pages: tuple[LaidOut, ...] = ()
     rows: tuple[CutRow, ...] = ()
 
@@ -128,6 +133,8 @@ def preview(file: Path) -> Preview:
         return Preview(title, pages=_outline(file))
     if what == "cut list":
         return Preview(title, rows=_cut_rows(file))
+    if what == "template":
+        return Preview(title, words=AT_FULL_SIZE)
     return Preview(title)
 
 

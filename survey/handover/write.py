@@ -76,13 +76,13 @@ def hand_over(
         An outline that no machine could cut.
     """
     _refuse_foreign(survey, report)
-    target = Path(os.path.abspath(target))
-    is_zip = target.suffix.lower() == ".zip"
+    there = Path(os.path.abspath(target))
+    is_zip = there.suffix.lower() == ".zip"
     if not is_zip:
-        _refuse_taken(target)
+        _refuse_taken(there)
     wanted = wanted or Wanted()
     files = [*contents(survey, report, wanted, photos, on_progress), *beside]
-    with (_zip if is_zip else _folder)(target) as put:
+    with (_zip if is_zip else _folder)(there) as put:
         names = _put_all(put, files, report, wanted, on_progress)
     return [target] if is_zip else [target / name for name in sorted(names)]
 

@@ -209,6 +209,7 @@ def test_papers_outlines_and_templates_are_chosen_and_kept(job: Path) -> None:
             for name in (BOOK, f"template-vanity-top_{MARK}.pdf")
         }
         assert sizes == {(210, 297), (420, 594)}
+        assert "100 %" in preview(folder / f"template-vanity-top_{MARK}.pdf").words
         pilot.tap("Pack into one zip")
         packed = folder.with_name(f"{folder.name}.zip")
         pilot.until(packed.exists)

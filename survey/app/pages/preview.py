@@ -70,7 +70,7 @@ class PreviewPage(Page):
         self.ids.rows.pour(_rows(preview.rows))
         if not preview.rows:
             self.remove_widget(self.ids.table)
-            self.words = "Other programs read this one. There is nothing to look at."
+            self.words = preview.words
 
     def _refused(self, error: SurveyError) -> None:
         self.words = str(error)
