@@ -15,13 +15,12 @@ from msgspec.structs import replace
 from fitting.experience import GROSS, Difference, Learned, learn_from
 from survey.finding import Finding, finding
 from survey.quantity import read_step, round_length, write_length
-from survey.records import AsInstalled, Experience, Record, Survey
+from survey.records import AsInstalled, Experience, InstalledWhat, Record, Survey
 from survey.report.structs import (
     Dimension,
     EdgeReport,
     FitReport,
     InstalledReport,
-    InstalledWhat,
     PieceReport,
 )
 from survey.shop import EdgeOutcome, JobOutcome, Shop

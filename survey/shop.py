@@ -13,7 +13,7 @@ import msgspec
 from msgspec import Meta, Struct, field
 
 from survey.errors import FileError
-from survey.report.structs import InstalledWhat
+from survey.records import InstalledWhat
 
 VERSION: Final = 1
 MOST_BYTES: Final = 16 * 2**20

@@ -45,7 +45,8 @@ class Quad(NamedTuple):
 
     def moved(self, by: Point) -> "Quad":
         """Shift by a vector."""
-        return self._replace(corner=(self.corner[0] + by[0], self.corner[1] + by[1]))
+        (x, y), along, width, height = self
+        return Quad((x + by[0], y + by[1]), along, width, height)
 
     def span(self, a: Point, b: Point) -> tuple[float, float] | None:
         """Return which share of the way from a to b lies inside, or None.
@@ -54,12 +55,15 @@ class Quad(NamedTuple):
         (0.25, 0.75)
         """
         first, last = 0.0, 1.0
-        for p, q, size in zip(self.local(a), self.local(b), self[2:], strict=True):
+        (ax, ay), (bx, by) = self.local(a), self.local(b)
+        for p, q, size in ((ax, bx, self.width), (ay, by, self.height)):
             if p == q:
                 if not 0.0 < p < size:
                     return None
                 continue
-            near, far = sorted(((0.0 - p) / (q - p), (size - p) / (q - p)))
+            near, far = -p / (q - p), (size - p) / (q - p)
+            if near > far:
+                near, far = far, near
             first, last = max(first, near), min(last, far)
         return (first, last) if first < last else None
 

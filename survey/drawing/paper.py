@@ -2,7 +2,8 @@
 
 import itertools
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
+from functools import cache
 
 from survey.drawing import style
 from survey.drawing.errors import DrawingError
@@ -152,17 +153,19 @@ def nearest(point: Point, block: Quad) -> Point:
     return grown.point(min(max(x, 0.0), grown.width), min(max(y, 0.0), grown.height))
 
 
-def spiral(reach: float) -> Iterator[Point]:
-    """Yield shifts of growing length in all directions, first none at all; the farther, the coarser.
+@cache
+def spiral(reach: float) -> tuple[Point, ...]:
+    """Return shifts of growing length in all directions, first none at all; the farther, the coarser.
 
-    >>> [round(math.hypot(*s)) for s in spiral(400)][:3], sum(1 for _ in spiral(20.0))
+    >>> [round(math.hypot(*s)) for s in spiral(400)][:3], len(spiral(20.0))
     ([0, 1, 1], 233)
     """
-    yield 0.0, 0.0
+    shifts = [(0.0, 0.0)]
     radius = 1.0
     while radius <= reach:
         turns = 8 if radius < 3.0 else 12 if radius < 5.0 else 24
         for turn in range(turns):
             angle = turn * math.tau / turns
-            yield radius * math.cos(angle), radius * math.sin(angle)
+            shifts.append((radius * math.cos(angle), radius * math.sin(angle)))
         radius = max(radius + 1.0, radius * 1.2)
+    return tuple(shifts)

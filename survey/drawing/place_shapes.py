@@ -70,10 +70,13 @@ def place_text(paper: Paper, text: Text, one_to: float) -> None:
     home = (target[0] + text.shift[0], target[1] + text.shift[1])
     at_home = _block(paper, text, home)
     around = _around(at_home, text)
+    with_room = around.grown(style.LINE_CLEARANCE)
     for by in spiral(400.0) if text.movable else ((0.0, 0.0),):
+        if text.movable and not paper.taken.is_free(with_room.moved(by)):
+            continue
         block = around.moved(by)
         leader = _leader(target, block) if text.leader else ()
-        if not text.movable or (paper.is_free_quad(block) and paper.is_open(leader)):
+        if not text.movable or paper.is_open(leader):
             break
     else:
         raise no_room(text.text)

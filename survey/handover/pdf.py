@@ -8,9 +8,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from survey.drawing.geometry import Point, arc_of, segments
-from survey.drawing.laid_out import LaidOut, Lettering, Mark, Round, Stroke
+from survey.drawing.laid_out import LaidOut, Lettering, Round, Stroke
 from survey.drawing.metrics import FONT_FILE, FONT_NAME, bundled
-from survey.drawing.style import PENS
+from survey.drawing.style import PENS, Pen
 from survey.ink import Ink
 
 if TYPE_CHECKING:
@@ -75,43 +75,62 @@ def draw(canvas: Any, laid_out: LaidOut, x: float, y: float) -> None:
     canvas.transform(MM, 0, 0, MM, x * MM, y * MM)
     canvas.setLineCap(0)
     canvas.setLineJoin(0)
+    hand = _Hand(canvas)
     for mark in laid_out.marks:
-        _draw_mark(canvas, mark)
+        if isinstance(mark, Lettering):
+            hand.letter(mark)
+        else:
+            hand.stroke(mark)
     canvas.restoreState()
 
 
-def write_letters(canvas: Any, lettering: Lettering) -> None:
-    """Draw one lettering; the canvas must already count in millimetres."""
-    em = bundled().em
-    canvas.setFillColorRGB(*_rgb(PENS[lettering.role].ink))
-    (x, y), is_level = lettering.at, lettering.angle == 0.0
-    if not is_level:
-        canvas.saveState()
-        cos, sin = math.cos(lettering.angle), math.sin(lettering.angle)
-        canvas.transform(cos, sin, -sin, cos, x, y)
-        x = y = 0.0
-    for run in lettering.runs:
-        canvas.setFont(font_name(), run.height * em)
-        canvas.drawString(x + run.across, y + run.up, run.text)
-    if not is_level:
-        canvas.restoreState()
+class _Hand:
+    """Draws on a canvas that counts in millimetres; what pen and letters are set to is not set again."""
 
+    def __init__(self, canvas: Any) -> None:
+        self._canvas = canvas
+        self._em = bundled().em
+        self._pen: Pen | None = None
+        self._ink: Ink | None = None
+        self._size = 0.0
 
-def _draw_mark(canvas: Any, mark: Mark) -> None:
-    if isinstance(mark, Lettering):
-        write_letters(canvas, mark)
-        return
-    pen = PENS[mark.role]
-    canvas.setStrokeColorRGB(*_rgb(pen.ink))
-    canvas.setLineWidth(pen.weight)
-    canvas.setDash(list(pen.dash))
-    if isinstance(mark, Round):
-        canvas.circle(*mark.centre, mark.radius)
-    elif mark.filled:
-        canvas.setFillColorRGB(*_rgb(pen.ink))
-        canvas.drawPath(_path(canvas, mark), stroke=0, fill=1)
-    else:
-        canvas.drawPath(_path(canvas, mark))
+    def letter(self, lettering: Lettering) -> None:
+        canvas = self._canvas
+        self._fill_with(PENS[lettering.role].ink)
+        (x, y), is_level, size = lettering.at, lettering.angle == 0.0, self._size
+        if not is_level:
+            canvas.saveState()
+            cos, sin = math.cos(lettering.angle), math.sin(lettering.angle)
+            canvas.transform(cos, sin, -sin, cos, x, y)
+            x = y = 0.0
+        for run in lettering.runs:
+            if run.height != self._size:
+                canvas.setFont(font_name(), run.height * self._em)
+                self._size = run.height
+            canvas.drawString(x + run.across, y + run.up, run.text)
+        if not is_level:
+            canvas.restoreState()
+            self._size = size
+
+    def stroke(self, mark: Stroke | Round) -> None:
+        canvas, pen = self._canvas, PENS[mark.role]
+        if pen is not self._pen:
+            canvas.setStrokeColorRGB(*_rgb(pen.ink))
+            canvas.setLineWidth(pen.weight)
+            canvas.setDash(list(pen.dash))
+            self._pen = pen
+        if isinstance(mark, Round):
+            canvas.circle(*mark.centre, mark.radius)
+        elif mark.filled:
+            self._fill_with(pen.ink)
+            canvas.drawPath(_path(canvas, mark), stroke=0, fill=1)
+        else:
+            canvas.drawPath(_path(canvas, mark))
+
+    def _fill_with(self, ink: Ink) -> None:
+        if ink != self._ink:
+            self._canvas.setFillColorRGB(*_rgb(ink))
+            self._ink = ink
 
 
 def _path(canvas: Any, stroke: Stroke) -> Any:

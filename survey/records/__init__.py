@@ -70,7 +70,15 @@ from survey.records.readings import (
     ThreeSides,
     Tool,
 )
-from survey.records.remarks import AsInstalled, Decision, Experience, Note, Photo, Withdrawal
+from survey.records.remarks import (
+    AsInstalled,
+    Decision,
+    Experience,
+    InstalledWhat,
+    Note,
+    Photo,
+    Withdrawal,
+)
 from survey.records.room import Area, Assumption, Corner, Job, Layer, Mark, Room, Wall
 from survey.records.survey import Survey
 from survey.records.way import Way
@@ -177,6 +185,7 @@ __all__ = [
     "Fixture",
     "FloorHeat",
     "FrontPiece",
+    "InstalledWhat",
     "Job",
     "Layer",
     "Lean",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Literal
 
 from msgspec import Meta, field
 
@@ -35,6 +35,10 @@ class Decision(Record, frozen=True, kw_only=True, tag="decision"):
     result: Annotated[dict[str, str], Meta(description="The printed results that were looked at.")] = field(
         default_factory=dict
     )
+
+
+InstalledWhat = Literal["planed off", "gap", "shim", "cut off again"]
+"""What an `AsInstalled` can tell of a place, in words."""
 
 
 class AsInstalled(Record, frozen=True, kw_only=True, tag="as-installed"):

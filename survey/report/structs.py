@@ -12,6 +12,7 @@ from typing import Annotated, Literal
 from msgspec import Meta, Struct
 
 from survey.finding import Finding
+from survey.records import InstalledWhat
 
 Point = tuple[float, float]
 
@@ -207,9 +208,6 @@ class FixingReport(Part, frozen=True):
         Dimension, Meta(description="A screw so far off its centre still meets it, at the confidence asked.")
     ]
     how: Annotated[Literal["both edges", "centre", "supposed"], Meta(description="How it was found.")]
-
-
-InstalledWhat = Literal["planed off", "gap", "shim", "cut off again"]
 
 
 class InstalledReport(Part, frozen=True):

@@ -58,11 +58,10 @@ def test_a_tap_opens_the_pad_and_the_fitted_page_leads_here(tmp_path: Path) -> N
         assert pilot.has("Planed off the")
 
 
-def test_a_shim_and_a_gap_are_put_down_beside_a_place_that_somebody_typed(tmp_path: Path) -> None:
+def test_a_shim_is_put_down_at_its_corner(tmp_path: Path) -> None:
     with Pilot(app_with(tmp_path, *sample("study-niche"))) as pilot:
         settled(pilot)
-        app = pilot.app
-        app.go("installed", piece="press")
+        pilot.app.go("installed", piece="press")
         settled(pilot)
         shims = {one.at: one for one in rows(pilot)}
         assert shims["left front"].came_out == "2 mm"
@@ -71,30 +70,38 @@ def test_a_shim_and_a_gap_are_put_down_beside_a_place_that_somebody_typed(tmp_pa
         settled(pilot)
         assert {one.at: one.came_out for one in rows(pilot)}["right back"] == "1.5 mm"
 
-        app.go("installed", piece="desk")
+
+SHELF = (
+    "shelf towels width 20 height 8 thickness 3/4 on back up 34, left meets left net, "
+    "back meets back net gap 1/16"
+)
+
+
+def test_a_gap_and_what_was_cut_again_are_put_down_and_a_record_keeps_its_other_facts(tmp_path: Path) -> None:
+    with Pilot(app_with(tmp_path, *sample("corner-vanity"), SHELF)) as pilot:
         settled(pilot)
-        gaps = [one for one in rows(pilot) if one.at == "gap that stays"]
-        assert len(gaps) == 2
-        pilot.tap(gaps[0])
-        pilot.type("2\n")
+        app = pilot.app
+        app.go("installed", piece="towels")
         settled(pilot)
-        pilot.tap(next(one for one in rows(pilot) if one.at == "cut off again"))
-        pilot.type("4\n")
-        settled(pilot)
-        desk = next(one for one in app.report.pieces if one.name == "desk")
-        assert [(one.what, one.came_out.text) for one in desk.installed] == [
-            ("gap", "2 mm"),
-            ("cut off again", "4 mm"),
+        assert len([one for one in rows(pilot) if one.at == "gap that stays"]) == 2
+        for name in ("gap that stays", "cut off again"):
+            pilot.tap(next(one for one in rows(pilot) if one.at == name))
+            pilot.type("1/8\n")
+            settled(pilot)
+        towels = next(one for one in app.report.pieces if one.name == "towels")
+        assert [(one.what, one.came_out.text) for one in towels.installed] == [
+            ("gap", "1/8 in"),
+            ("cut off again", "1/8 in"),
         ]
 
         visit = app.visit
-        line = "installed desk back at 333 planed off 7 gap 1"
-        visit.put(*dictate([line], visit.survey))
+        visit.put(*dictate(["installed vanity-top back at 13 planed off 5/16 gap 1/16"], visit.survey))
+        app.go("installed", piece="vanity-top")
         settled(pilot)
-        other = next(one for one in rows(pilot) if one.at == "333 mm")
-        assert (other.came_out, other.foretold) == ("7 mm", "")
+        other = next(one for one in rows(pilot) if one.at == "13″")
+        assert (other.came_out, other.foretold) == ("5⁄16″", "")
         pilot.tap(other)
-        pilot.type("\b\n")
+        pilot.type("\b\b\b\b\n")
         settled(pilot)
-        left = [one for one in visit.survey.of(AsInstalled) if one.at is not None and one.at.mm == 333]
-        assert [(one.planed_off, one.gap and one.gap.text) for one in left] == [(None, "1")]
+        (left,) = [one for one in visit.survey.of(AsInstalled) if one.at is not None and one.at.text == "13"]
+        assert (left.planed_off, left.gap.text) == (None, "1/16")

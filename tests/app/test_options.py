@@ -8,6 +8,7 @@ import pytest
 from faults import faults
 from fit_jobs import app_with, sample, settled
 from pilot import Pilot
+from thorough import many
 
 from survey.app.pages.options import OptionCard, OptionColumn
 from survey.options import Option, Trial, weighed
@@ -131,7 +132,7 @@ def test_two_options_stand_side_by_side_where_letters_allow(
         ((360, 640), 2.75, 1.3),
         ((640, 360), 1.0, 1.0),
         ((800, 1280), 1.0, 1.0),
-    ],
+    ][:: many(2, 1)],
 )
 def test_nothing_is_cut_off(tmp_path: Path, size: tuple[int, int], density: float, fontscale: float) -> None:
     app = app_with(tmp_path, *sample("corner-vanity"))

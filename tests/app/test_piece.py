@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from faults import faults
 from pilot import BACKSPACE, Pilot
+from thorough import many
 
 from survey.app.desk import Desk, Stop
 from survey.app.main import ScribefitApp
@@ -374,7 +375,7 @@ def test_one_key_for_all_that_one_place_settles(shown: Shown) -> None:
 @pytest.mark.parametrize(
     ("size", "density", "fontscale"),
     [((320, 568), 1.0, 1.0), ((320, 568), 1.0, 2.0), ((360, 640), 2.75, 1.3), ((640, 360), 2.0, 1.0),
-     ((800, 1280), 1.0, 1.0)],
+     ((800, 1280), 1.0, 1.0)][:: many(2, 1)],
 )  # fmt: skip
 def test_nothing_is_cut_off_or_too_small(
     shown: Shown, size: tuple[int, int], density: float, fontscale: float

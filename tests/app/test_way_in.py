@@ -9,6 +9,7 @@ from faults import faults
 from fit_jobs import app_with, sample, settled
 from msgspec.structs import replace
 from pilot import Pilot
+from thorough import many
 
 from survey.app.answers import Answer
 from survey.app.motion import Motion, clipped, motions
@@ -104,7 +105,9 @@ def test_the_day_is_listed_and_leads_to_its_pieces(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(
     ("size", "density", "fontscale"),
-    [((320, 568), 1.0, 2.0), ((360, 640), 2.75, 1.0), ((640, 360), 1.0, 1.3), ((800, 1280), 1.0, 1.0)],
+    [((320, 568), 1.0, 2.0), ((360, 640), 2.75, 1.0), ((640, 360), 1.0, 1.3), ((800, 1280), 1.0, 1.0)][
+        :: many(2, 1)
+    ],
 )
 def test_nothing_of_them_is_cut_off(
     tmp_path: Path, size: tuple[int, int], density: float, fontscale: float

@@ -5,6 +5,7 @@ import math
 import numpy as np
 import pytest
 from shapely import Polygon
+from thorough import many
 
 from fitting.errors import BadInput
 from fitting.getting_in.helps import Help, between_walls, parts_needed, smaller_box, under_ceiling
@@ -101,10 +102,11 @@ def test_standing_up_under_a_ceiling_alone_is_as_the_closed_form(over):
     """2400 x 700 peaks at exactly 2500; the planner is within 3 mm of it, on the safe side."""
     profile = cabinet_profile(2400, 700)
     assert stand_up_in_place(profile, 2497, over=over, margin=False).verdict == "does not go"
-    answer = stand_up_in_place(profile, 2503, over=over)
+    asked = over == "back" or many(False, True)  # the margin takes long, and is the same to the front
+    answer = stand_up_in_place(profile, 2503, over=over, margin=asked)
     assert answer.verdict == "goes"
     limit = math.sqrt(2503**2 - 700**2) - 2400
-    assert limit - 3 <= answer.margin <= limit
+    assert not asked or limit - 3 <= answer.margin <= limit
 
 
 def test_a_soffit_over_the_place_bars_what_the_ceiling_does_not():

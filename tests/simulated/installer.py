@@ -247,17 +247,26 @@ def scribe(
     edges = edges_of(blank, site, up, walls)
     if "back" not in edges.names:
         raise ValueError(f"expected a blank with a back edge, got edges on {', '.join(edges.names)}")
-    side = next((name for name in ("left", "right") if name in edges.names), None)
-    pose = _start(edges)
+    side, pose = _side(edges), rested(edges)
+    right = 0.0 if side is None else allowances.get(side, 0.0) * (-1.0 if side == "left" else 1.0)
+    x, y = Pose(0.0, 0.0, pose.turn).place([[right, allowances.get("back", 0.0)]])[0]
+    return _planed(edges, Pose(pose.x + x, pose.y + y, pose.turn), allowances)
+
+
+def rested(edges: Edges) -> Pose:
+    """Return where a blank with a back edge rests, pushed back and to its side in turn."""
+    side, pose = _side(edges), _start(edges)
     for _ in range(PUSHES):
         if side is not None:
             pose = _slid(edges, pose, edges.names.index(side), -1.0 if side == "left" else 1.0)
         pose = _leaned_back(edges, pose)
     if side is not None:
         pose = _slid(edges, pose, edges.names.index(side), -1.0 if side == "left" else 1.0)
-    right = 0.0 if side is None else allowances.get(side, 0.0) * (-1.0 if side == "left" else 1.0)
-    x, y = Pose(0.0, 0.0, pose.turn).place([[right, allowances.get("back", 0.0)]])[0]
-    return _planed(edges, Pose(pose.x + x, pose.y + y, pose.turn), allowances)
+    return pose
+
+
+def _side(edges: Edges) -> str | None:
+    return next((name for name in ("left", "right") if name in edges.names), None)
 
 
 PUSHES = 4

