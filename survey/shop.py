@@ -6,11 +6,13 @@ A small JSON file that people can read. It is written whole, under a temporary n
 from __future__ import annotations
 
 import os
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Annotated, Final, Literal
 
 import msgspec
 from msgspec import Meta, Struct, field
+from msgspec.structs import replace
 
 from survey.errors import FileError
 from survey.records import InstalledWhat
@@ -109,3 +111,15 @@ def write_shop(path: Path, shop: Shop) -> None:
         raise FileError(f"{path}: could not be written: {error.strerror or error}") from error
     finally:
         temporary.unlink(missing_ok=True)
+
+
+def keep_columns(path: Path, columns: Mapping[str, str]) -> None:
+    """Keep what columns of the shop's cut lists are read as; what was kept of others stays.
+
+    Raises
+    ------
+    FileError
+        As `read_shop` and `write_shop`.
+    """
+    known = read_shop(path)
+    write_shop(path, replace(known, columns=known.columns | dict(columns)))

@@ -63,7 +63,7 @@ def intake(
     from survey.dictation import Hand
     from survey.file import SurveyFile
     from survey.intake import guessed, read_cut_list, refuse_columns, take_in
-    from survey.shop import read_shop
+    from survey.shop import keep_columns, read_shop
 
     read = read_cut_list(cut_list.read())
     said = _said(columns)
@@ -81,7 +81,7 @@ def intake(
         if taken.records and not look:
             opened.append(*taken.records)
     if said and not look:
-        _keep(shop, said)
+        keep_columns(shop, said)
     unit, after = (survey.job.unit if survey.job else "mm"), survey.plus(*taken.records)
     for record in taken.records:
         echo(echo_of(record, unit, after))
@@ -105,15 +105,6 @@ def _refuse_faults(taken: Taken, may_go_on: bool) -> None:
         raise IntakeError(f"nothing was taken in:\n{told}{more}")
     for fault in taken.faults:
         echo(f"left out: {fault}", err=True)
-
-
-def _keep(shop: Path, said: dict[str, str]) -> None:
-    from msgspec.structs import replace
-
-    from survey.shop import read_shop, write_shop
-
-    known = read_shop(shop)
-    write_shop(shop, replace(known, columns=known.columns | said))
 
 
 def _told(taken: Taken, look: bool) -> str:

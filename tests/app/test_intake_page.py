@@ -95,6 +95,19 @@ def test_a_row_that_cannot_be_taken_is_named_and_nothing_comes_in(tmp_path: Path
         assert float(pilot.app.visit.survey.named["old"][0].width.mm) == 700
 
 
+def test_pieces_come_in_where_the_columns_cannot_be_kept(tmp_path: Path) -> None:
+    with Pilot(app_with(tmp_path, *ROOM)) as pilot:
+        taking(pilot, tmp_path / "parts.csv", "Part;Kind;W;H;T\nupper;shelf;600;250;18\n")
+        (tmp_path / "home" / "shop.json").mkdir()
+        pilot.tap("H, such as 250")
+        pilot.tap("Height")
+        looked(pilot)
+        pilot.tap("Take in 1 piece")
+        settled(pilot)
+        assert shelves(pilot) == ["old", "upper"]
+        assert "columns" in pilot.app.shell.message
+
+
 @pytest.mark.parametrize(
     ("content", "said"),
     [

@@ -70,18 +70,24 @@ class IntakePage(Page):
 
     def go_on(self) -> None:
         """Put down what comes in, and keep what was said of the columns for the shop's next list."""
+        from survey.shop import keep_columns
+
         taken = self._taken
         if taken is None or not self.can_go:
             return
         try:
             self._visit.put(*taken.records)
-            if self._said:
-                _keep(self._shop, self._said)
         except SurveyError as error:
             self.refusal = str(error)
             return
+        told = f"{_pieces(len(taken.records))} came in."
+        try:
+            if self._said:
+                keep_columns(self._shop, self._said)
+        except SurveyError as error:
+            told += f" What its columns are is not kept: {error}"
         self.app.go_to_place("pieces")
-        self.app.tell(f"{_pieces(len(taken.records))} came in.", undoes=True)
+        self.app.tell(told, undoes=True)
 
     # What would come in
 
@@ -217,15 +223,6 @@ def _read(file: Path, shop: Path) -> tuple[CutList, dict[str, str]]:
         raise FileError(f"{file}: cannot be read: {error.strerror or error}") from error
     read = read_cut_list(content)
     return read, guessed(read.headings, read_shop(shop).columns)
-
-
-def _keep(shop: Path, said: dict[str, str]) -> None:
-    from msgspec.structs import replace
-
-    from survey.shop import read_shop, write_shop
-
-    known = read_shop(shop)
-    write_shop(shop, replace(known, columns=known.columns | said))
 
 
 def _comes_in(piece: Piece) -> Listed:
