@@ -98,7 +98,7 @@ def words(text: str, width: float, height: float = BODY, role: Role = Role.NOTE)
     pitch = PITCH * height
     total = pitch * (len(lines) - 1) + height * (1.0 + DROP)
     marks = [
-        letter(line, (0.0, total - height - pitch * row), height=height, role=role)
+        letter(line, (0.0, total - height - pitch * row), height=height, role=role, metrics=Remembered())
         for row, line in enumerate(lines)
     ]
     return Block(width, total, tuple(marks))
