@@ -2,7 +2,7 @@
 
 import itertools
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from typing import TypeVar
 
 from survey.drawing.geometry import Box, Point
@@ -27,7 +27,7 @@ class Obstacles:
     def __init__(self) -> None:
         """Start with an empty paper."""
         self._lines: dict[tuple[int, int], list[Line]] = {}
-        self._quads: dict[tuple[int, int], list[Quad]] = {}
+        self._quads: dict[tuple[int, int], list[tuple[Quad, Box]]] = {}
 
     def add_path(self, points: Sequence[Point]) -> None:
         """Add the lines between consecutive points, cut to a cell's length."""
@@ -40,14 +40,16 @@ class Obstacles:
 
     def add_quad(self, quad: Quad) -> None:
         """Add a text's rectangle, with the clearance it wants."""
-        for cell in _cells(quad.box()):
-            self._quads.setdefault(cell, []).append(quad)
+        box = quad.box()
+        for cell in _cells(box):
+            self._quads.setdefault(cell, []).append((quad, box))
 
     def is_free(self, quad: Quad) -> bool:
         """Say whether neither a line nor a text reaches into the rectangle."""
         box = quad.box()
         left, bottom, right, top = box
-        for cell in _cells(box):
+        cells = _cells(box)
+        for cell in cells:
             for a, b in self._lines.get(cell, ()):
                 (ax, ay), (bx, by) = a, b
                 # Most lines of a cell lie beside the rectangle: seen without turning into its frame.
@@ -55,17 +57,23 @@ class Obstacles:
                     continue
                 if quad.span(a, b):
                     return False
-        for other in _near(self._quads, box):
-            around = other.box()
-            if around.left >= right or around.right <= left or around.bottom >= top or around.top <= bottom:
-                continue
-            if quad.overlaps(other):
-                return False
+        for cell in cells:
+            for other, around in self._quads.get(cell, ()):
+                if (
+                    around.left >= right
+                    or around.right <= left
+                    or around.bottom >= top
+                    or around.top <= bottom
+                ):
+                    continue
+                if quad.overlaps(other):
+                    return False
         return True
 
     def covered(self, a: Point, b: Point) -> list[tuple[float, float]]:
         """Return which shares of the way from a to b lie under texts, in order."""
-        quads = dict.fromkeys(_near(self._quads, Box.around((a, b))))
+        near = (quad for cell in _cells(Box.around((a, b))) for quad, _ in self._quads.get(cell, ()))
+        quads = dict.fromkeys(near)
         return sorted(span for quad in quads if (span := quad.span(a, b)))
 
 
@@ -79,11 +87,6 @@ def _cells(box: Box) -> list[tuple[int, int]]:
     left, bottom, right, top = box
     rows = range(math.floor(bottom / _CELL), math.floor(top / _CELL) + 1)
     return [(i, j) for i in range(math.floor(left / _CELL), math.floor(right / _CELL) + 1) for j in rows]
-
-
-def _near(grid: dict[tuple[int, int], list[T]], box: Box) -> Iterator[T]:
-    for cell in _cells(box):
-        yield from grid.get(cell, ())
 
 
 def open_parts(a: Point, b: Point, covered: Sequence[tuple[float, float]]) -> list[Line]:

@@ -65,10 +65,11 @@ def test_in_askew_past_a_casing():
     casings = rectangle(-20, -400, 30, 40), rectangle(890, -400, 30, 40)
     shelf = rectangle(0, -40, 900, 40)
     assert straight_in(shelf, (*walls, *casings), 700).margin == pytest.approx(-20)
-    answer = in_from_front(shelf, (*walls, *casings), 700)
+    asked = many(False, True)  # the margin takes long
+    answer = in_from_front(shelf, (*walls, *casings), 700, margin=asked)
     assert answer.verdict == "goes"
     # Behind the casings lie 940: no shelf longer than that.
-    assert 0 < answer.margin <= 40
+    assert not asked or 0 < answer.margin <= 40
     shapes = [Polygon(pose.of(shelf)) for pose in answer.poses]
     assert all(shape.intersection(Polygon(ring)).area < 0.1 for shape in shapes for ring in answer.barriers)
     assert (
