@@ -372,7 +372,7 @@ NUMBERS: dict[int, tuple[Severity, str, str]] = {
     ),
     613: (
         "hint",
-        "readings are taken {factor} times as unsure as usual, as {jobs} jobs of this shop came out",
+        "readings are taken {how}, as {jobs} jobs of this shop came out",
         "take the record back to go by the usual figures",
     ),
     600: ("hint", "{what} is assumed, not measured", "measure it if it matters"),

@@ -52,7 +52,8 @@ def with_installed(survey: Survey, report: FitReport) -> FitReport:
         told.setdefault(piece.name, []).extend(_came_out(report, piece, record, found))
     if used:
         last = used[-1]
-        found.append(finding(613, [last.id], factor=f"{last.factor:g}", jobs=last.jobs))
+        how = "as sure as usual" if last.factor == 1 else f"{last.factor:g} times as unsure as usual"
+        found.append(finding(613, [last.id], how=how, jobs=last.jobs))
     return replace(
         report,
         pieces=tuple(replace(one, installed=tuple(told.get(one.name, ()))) for one in report.pieces),

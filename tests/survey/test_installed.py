@@ -73,7 +73,8 @@ def test_without_the_record_nothing_changes_and_with_it_blanks_are_larger(usual)
     plain = fit(day("note nothing about readings"))
     assert [one.blank for one in plain.pieces] == [one.blank for one in usual.pieces]
     wider = fit(day("experience factor 2 jobs 20 edges 80"))
-    assert 613 in [one.number for one in wider.findings]
+    (said,) = [one.says for one in wider.findings if one.number == 613]
+    assert "2 times as unsure as usual" in said
     for before, after in zip(usual.pieces, wider.pieces, strict=True):
         for edge, other in zip(before.edges, after.edges, strict=True):
             if edge.allowance is not None:
