@@ -19,8 +19,8 @@ from survey.app.look import DAY, NIGHT, colour
 from survey.app.plain import Pressable
 
 LEAST_CONTRAST = 7.0
-SCROLLED = 1.0
-"""Seconds until a page has scrolled to what is ringed, at most."""
+SCROLLED = 20.0
+"""Seconds until a page has scrolled to what is ringed, at most; long, for a machine that is busy."""
 
 # Not the whole product: each size, density, size of letters and hand meets each of the others somewhere.
 SCREENS: tuple[tuple[tuple[int, int], float, float, Hand, Theme], ...] = (

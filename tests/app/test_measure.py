@@ -141,7 +141,8 @@ def test_a_wall_is_shown_by_its_heading_and_by_its_line_on_the_plan(opened: Call
         ready(pilot)
         page = pilot.app.shell.page
         pilot.until(lambda: page.ids.plan.laid_out is not None)
-        pilot.wait(0.3)
+        pilot.answered()
+        pilot.rest()
         picture = page.ids.plan
         (wall,) = pilot.app.visit.survey.named["right"]
         ends = next(mark.points for mark in picture.laid_out.marks if mark.record == wall.id)
@@ -243,7 +244,7 @@ def test_the_keyboard_reaches_every_reading_in_the_order_of_the_list(opened: Cal
     with opened() as pilot:
         pilot.answered()
         ready(pilot)
-        pilot.wait(0.3)
+        pilot.rest()
         data = pilot.app.shell.page.ids.walk.data
         reached: list[str] = []
         for _ in range(3 * len(data) + 30):

@@ -42,6 +42,8 @@ def open_wall(pilot: Pilot, wall: str = "back") -> Any:
     pilot.app.go("wall_view", wall=wall)
     page = pilot.app.shell.page
     pilot.until(lambda: page.ids.picture.laid_out is not None)
+    pilot.answered()  # with the report it is drawn once more, and places move
+    pilot.rest()
     pilot.frames(3)
     return page
 
