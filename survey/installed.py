@@ -66,10 +66,10 @@ def _came_out(
 ) -> Iterator[InstalledReport]:
     """Hold one record against the edge that it names."""
     edge = next((one for one in piece.edges if one.edge == record.edge), None)
-    shim = next((one for one in piece.measures if _is_shim(one.name, record.edge)), None)
+    shim = _shims(piece).get(record.edge)
     if record.shim is not None and shim is not None:
         out = float(record.shim.mm)
-        yield InstalledReport(record.edge, "shim", None, shim.size, size(report, out), 0.0, record.id)
+        yield InstalledReport(record.edge, "shim", None, shim, size(report, out), 0.0, record.id)
     if record.shim is not None and shim is None and edge is None:
         known = 'name the side or corner that a shim was foretold for, such as "left front" (in quotes)'
         what = f"a shim or edge {record.edge} of `{piece.name}`"
@@ -125,18 +125,14 @@ def places(piece: PieceReport) -> Iterator[Place]:
         if edge.finish == "net" and edge.gap is not None:
             yield Place(edge.edge, "gap", None, edge.gap)
         yield Place(edge.edge, "cut off again")
-    for measure in piece.measures:
-        if measure.name.startswith("shim "):
-            yield Place(measure.name.rpartition(" at the ")[2], "shim", None, measure.size)
+    for corner, foretold in _shims(piece).items():
+        yield Place(corner, "shim", None, foretold)
 
 
-def _is_shim(name: str, where: str) -> bool:
-    """Whether a measure is the shim at a corner, under a box or under its loose base.
-
-    >>> _is_shim("shim under the loose base at the left front", "left front")
-    True
-    """
-    return name.startswith("shim ") and name.endswith(f" at the {where}")
+def _shims(piece: PieceReport) -> dict[str, Dimension]:
+    """Return the shims foretold by their corner, under a box or under its loose base."""
+    named = [(one.name.rpartition(" at the "), one.size) for one in piece.measures]
+    return {corner: foretold for (what, _, corner), foretold in named if what.startswith("shim")}
 
 
 def _planed_off(
