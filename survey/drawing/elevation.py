@@ -19,6 +19,7 @@ from survey.observe.ground import Ground
 from survey.records import Feature, Mark, Panel, Piece, Reading, Survey, Top
 from survey.records.pieces import BoxPiece, Filler
 from survey.report.context import mm
+from survey.walk.planned import Row, planned, wall_behind
 
 USUAL_LENGTH: Final = 1500.0
 """mm: how long a wall is drawn of which nothing is known."""
@@ -112,6 +113,16 @@ class Elevation:
             if max(near) - min(near) > APART:
                 return min(near), max(near)
         return None
+
+    @property
+    def row(self) -> Row:
+        """The wall as pieces are planned along it."""
+        left, right, ground = self.left, self.right, self.ground
+
+        def is_leftward(start: str) -> bool:
+            return ground.at_right_end(start, self.wall)
+
+        return Row(self.survey, self.wall, self.plan.back, left, right, self.place, is_leftward)
 
     def start_x(self, start: str) -> float | None:
         """Return how far right what places are counted from is; nothing where it was not read."""
@@ -292,7 +303,7 @@ def standing(found: Elevation) -> tuple[list[Standing], list[str]]:
     open_: list[str] = []
     for kind in (BoxPiece, Top, Panel, Filler):
         for piece in found.survey.of(kind):
-            if _wall_of(piece, found) != found.wall:
+            if wall_behind(piece, found.survey, found.plan.back) != found.wall:
                 continue
             one = _stand(piece, found, placed)
             if one is None:
@@ -302,43 +313,20 @@ def standing(found: Elevation) -> tuple[list[Standing], list[str]]:
     return list(placed.values()), open_
 
 
-def _wall_of(piece: Piece, found: Elevation) -> str:
-    """Return the wall behind a piece: its own, its cabinet's, or the back wall."""
-    wall = getattr(piece, "wall", "")
-    under = getattr(piece, "on", None) or getattr(piece, "beside", None)
-    if not wall and under:
-        boxes = [one for one in found.survey.named.get(under, ()) if isinstance(one, BoxPiece)]
-        wall = boxes[0].wall if boxes else ""
-    return wall or found.plan.back
-
-
 def _stand(piece: Piece, found: Elevation, placed: dict[str, Standing]) -> Standing | None:
     match piece:
         case BoxPiece():
             bottom = mm(piece.bottom, found.floor_up)
-            return _spanning(piece, found, mm(piece.width), bottom, bottom + mm(piece.height))
+            return _along(piece, found, bottom, bottom + mm(piece.height))
         case Top():
             under = placed.get(piece.on or "")
             top = mm(piece.up) if piece.up is not None else None
             if top is None:
                 top = under.top + mm(piece.thickness) if under is not None else None
-            if top is None:
-                return None
-            low = top - mm(piece.thickness)
-            if under is None:
-                return _spanning(piece, found, mm(piece.width), low, top)
-            past = mm(piece.end_overhang)
-            left = found.left if piece.left.meets and found.left is not None else under.left - past
-            right = found.right if piece.right.meets and found.right is not None else under.right + past
-            return Standing(piece.name, piece.id, left, right, low, top)
+            return None if top is None else _along(piece, found, top - mm(piece.thickness), top)
         case Panel():
-            face = found.place(piece.from_, mm(piece.along))
-            if face is None:
-                return None
-            thick = mm(piece.thickness)
-            left = face if piece.show == "left" else face - thick
             bottom = mm(piece.bottom, found.floor_up)
-            return Standing(piece.name, piece.id, left, left + thick, bottom, bottom + mm(piece.height))
+            return _along(piece, found, bottom, bottom + mm(piece.height))
         case Filler():
             box = placed.get(piece.beside)
             if piece.side == "top":
@@ -354,23 +342,7 @@ def _stand(piece: Piece, found: Elevation, placed: dict[str, Standing]) -> Stand
     return None
 
 
-def _spanning(
-    piece: BoxPiece | Top, found: Elevation, width: float, bottom: float, top: float
-) -> Standing | None:
-    """Say from where to where a piece of a width goes, by where it is counted from or which wall it meets."""
-    left, right = found.left, found.right
-    if piece.along is not None and piece.from_ is not None and width:
-        at = found.place(piece.from_, mm(piece.along))
-        if at is None:
-            return None
-        low = at - width if found.ground.at_right_end(piece.from_, found.wall) else at
-    elif piece.left.meets and piece.right.meets and left is not None and right is not None:
-        width = min(width or right - left, right - left)
-        low = (left + right - width) / 2
-    elif piece.left.meets and left is not None and width:
-        low = left + mm(piece.left.gap)
-    elif piece.right.meets and right is not None and width:
-        low = right - mm(piece.right.gap) - width
-    else:
-        return None
-    return Standing(piece.name, piece.id, low, low + width, bottom, top)
+def _along(piece: BoxPiece | Top | Panel, found: Elevation, bottom: float, top: float) -> Standing | None:
+    """Put a piece where it is planned along the wall; nothing where nobody said it."""
+    span = planned(found.row, piece)
+    return None if span is None else Standing(piece.name, piece.id, *span, bottom, top)

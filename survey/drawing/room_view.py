@@ -45,8 +45,9 @@ from survey.records import (
 )
 from survey.report.structs import FitReport
 from survey.walk import Place, place_of
-from survey.walk.place import cabinet_under, depth_of, room_side
-from survey.walk.stand import span_of, standing
+from survey.walk.place import depth_of, room_side
+from survey.walk.planned import Row, Span, planned, wall_behind
+from survey.walk.stand import standing
 
 SHEET: Final = (110.0, 90.0)
 """Paper mm; about as wide as a phone, so that letters stay legible there."""
@@ -286,12 +287,30 @@ class Ground:
                 read += [] if start is None else [start + sign * float(position.along.mm)]
         return sum(read) / len(read) if read else None
 
+    def along(self, wall: str, start: str, along: float) -> float | None:
+        """Return how far right of a wall's left end a place is that is counted from a start."""
+        right = self.right(wall, start)
+        if right is None:
+            return None
+        return right - along if self.place.leftward(wall, start) else right + along
+
     def at(self, wall: str, start: str, along: float, out: float = 0.0) -> Point | None:
         """Return the place so far along a wall from a start, and so far out of it."""
-        shown, right = self.plan.wall(wall), self.right(wall, start)
-        if shown is None or right is None:
-            return None
-        return shown.at(right - along if self.place.leftward(wall, start) else right + along, out)
+        shown, right = self.plan.wall(wall), self.along(wall, start, along)
+        return None if shown is None or right is None else shown.at(right, out)
+
+    def row(self, wall: str) -> Row:
+        """Return a wall as pieces are planned along it."""
+        shown, place = self.plan.wall(wall), self.place
+        return Row(
+            self.survey,
+            wall,
+            place.back,
+            0.0 if place.corner_at(wall, "left") is not None else None,
+            shown.length if shown is not None and place.corner_at(wall, "right") is not None else None,
+            lambda start, along: self.along(wall, start, along),
+            lambda start: place.leftward(wall, start),
+        )
 
     def end(self, end: End) -> Point | None:
         """Return where an end of a length is."""
@@ -393,16 +412,14 @@ def _pieces(ground: Ground) -> Iterator[Drawable]:
             yield Text(middle, printable(piece.name), NAMES, shift=(0.0, 4.0), record=piece.id)
 
 
-def _planned(ground: Ground, wall: str) -> Iterator[tuple[Piece, tuple[float, float]]]:
+def _planned(ground: Ground, wall: str) -> Iterator[tuple[Piece, Span]]:
     """Give the pieces planned at a wall, each with its ends, mm right of the wall's left end."""
-    place, start = ground.place, ground.right(wall, ground.place.start(wall) or "")
+    row = ground.row(wall)
     for piece in standing(ground.survey):
-        at = piece.wall or getattr(cabinet_under(piece, ground.survey), "wall", "") or place.back
-        if at == wall and start is not None:
-            first = place.start(wall) or ""
-            sign = -1.0 if place.leftward(wall, first) else 1.0
-            low, high = (start + sign * along for along in span_of(place, ground.survey, wall, first, piece))
-            yield piece, (low, high)
+        if wall_behind(piece, ground.survey, ground.place.back) == wall:
+            span = planned(row, piece)
+            if span is not None:
+                yield piece, span
 
 
 def _doubted(ground: Ground, report: FitReport | None) -> Iterator[Drawable]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -154,9 +154,14 @@ class PieceBlock:
             if drawn
             else words("The picture has no room here; see the drawing file.", width)
         )
-        columns, *long = self._tables_under(width)
-        # Long tables first: they are low, and the picture's page mostly has room for them.
-        return Setting((self._heading(width), block, *long, columns), drawn[1] if drawn else 0.0)
+        # Long tables first: they are low, and the picture's page mostly has room for them; then what is
+        # cut to, and last what is said about it.
+        tables = [
+            *self._long_tables(width),
+            _in_columns(self._numbers, width),
+            _in_columns(self._told, width),
+        ]
+        return Setting((self._heading(width), block, *tables), drawn[1] if drawn else 0.0)
 
     def heading_again(self, width: float) -> Block:
         """Head a further page of the piece."""
@@ -243,7 +248,11 @@ class PieceBlock:
         return stack([rule(width, Role.FINISHED), space(1.2), named, *below], width=width)
 
     def _side_blocks(self, width: float) -> list[Block]:
-        """Return what stands beside the picture: notch corners, gaps, cautions, confidence."""
+        """Return what stands beside the picture: sizes and coordinates, then what is said about them."""
+        return [*self._numbers(width), *self._told(width)]
+
+    def _numbers(self, width: float) -> list[Block]:
+        """Return the tables: sizes, allowances, notches, cut-outs, parts, what is measured on site."""
         piece = self.piece
         blocks = []
         if piece.status == "as typed":
@@ -255,13 +264,19 @@ class PieceBlock:
             blocks.append(_cut_outs(piece.cut_outs, width))
         if piece.parts:
             blocks.append(_parts(piece.parts, width))
-        if piece.chance:
-            blocks.append(words(typeset(f"Chance: {chance_words(piece.chance, self.step)}."), width))
         single, _ = self._measures
         rows = [(typeset(plain(one.name)), typeset(one.size.text)) for one in single]
         columns = [Column("on site", width - 20.0), Column("size", 20.0, is_number=True)]
         # In parts, so that a long list can stand in several columns under the picture.
         blocks += [table(columns, rows[start : start + TOGETHER]) for start in range(0, len(rows), TOGETHER)]
+        return blocks
+
+    def _told(self, width: float) -> list[Block]:
+        """Return the words: chance, cautions, bench and way, findings, how it sits and how sure that is."""
+        piece = self.piece
+        blocks = []
+        if piece.chance:
+            blocks.append(words(typeset(f"Chance: {chance_words(piece.chance, self.step)}."), width))
         if piece.cautions:
             said = [plain(text) for text in piece.cautions]
             cautions = [words(text, width - 5.2) for text in (f"Caution: {said[0]}", *said[1:])]
@@ -291,17 +306,8 @@ class PieceBlock:
             yield f"Slips: {slip}."
 
     def _tables_under(self, width: float) -> list[Block]:
-        """Set under the picture what else stands beside it, in columns of even height."""
-        count = 1 if width < 2 * SIDE else 2 if width < 3 * SIDE else 3
-        each = (width - (count - 1) * SIDE_GAP) / count
-        columns: list[list[Block]] = [[] for _ in range(count)]
-        for block in self._side_blocks(each):
-            shortest = min(columns, key=lambda column: sum(one.height for one in column))
-            shortest.append(block)
-        return [
-            beside([stack(column, 2.4, each) for column in columns], SIDE_GAP),
-            *self._long_tables(width),
-        ]
+        """Set under the picture what else stands beside it."""
+        return [_in_columns(self._side_blocks, width), *self._long_tables(width)]
 
     def _long_tables(self, width: float) -> list[Block]:
         """Set what needs the whole width: scribe depths, and the corners of many notches."""
@@ -344,6 +350,17 @@ class PieceBlock:
             Column(deep, number, is_number=True),
         ]
         return table(columns, rows)
+
+
+def _in_columns(blocks: Callable[[float], list[Block]], width: float) -> Block:
+    """Set blocks, made as wide as a column, in columns of even height."""
+    count = 1 if width < 2 * SIDE else 2 if width < 3 * SIDE else 3
+    each = (width - (count - 1) * SIDE_GAP) / count
+    columns: list[list[Block]] = [[] for _ in range(count)]
+    for block in blocks(each):
+        shortest = min(columns, key=lambda column: sum(one.height for one in column))
+        shortest.append(block)
+    return beside([stack(column, 2.4, each) for column in columns], SIDE_GAP)
 
 
 def bench_words(piece: PieceReport) -> Iterator[str]:

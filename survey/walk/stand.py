@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from survey.records import BoxPiece, Edge, Filler, Panel, Survey, TallCabinet, Top
-from survey.walk.place import Place, bottom_of, cabinet_under, depth_of, top_of
+from survey.walk.place import Place, bottom_of, depth_of, top_of
+from survey.walk.planned import Row, Span, neighbour, planned, wall_behind
 from survey.walk.same import NEAR
 
 TALL_STEP: Final = 1200.0
@@ -94,7 +95,7 @@ def stands(place: Place, survey: Survey, heights: Sequence[float] = ()) -> tuple
     """
     at: dict[str, list[Standing]] = {}
     for piece in standing(survey):
-        wall = piece.wall or getattr(cabinet_under(piece, survey), "wall", "") or place.back
+        wall = wall_behind(piece, survey, place.back)
         if wall in place.walls and depth_of(piece, survey) is not None:
             at.setdefault(wall, []).append(piece)
     order = sorted(at, key=lambda wall: (wall != place.back, place.walls.index(wall)))
@@ -297,33 +298,41 @@ def _faces(
             yield Upright(side, corner.name, float(piece.depth.mm), low, high, words, (piece.name, *strips))
 
 
-def span_of(place: Place, survey: Survey, wall: str, start: str, piece: Standing) -> tuple[float, float]:
-    """Return from where to where a piece goes along its wall, mm from `start`; the whole wall if unsaid."""
+def span_of(place: Place, survey: Survey, wall: str, start: str, piece: Standing) -> Span:
+    """Return from where to where a wall is read for a piece, mm from `start`; all of it if nobody said.
+
+    Where the piece meets the wall at an end, up to there; for a panel, where its show face stands.
+    """
     length = place.length(wall)
-    whole = (0.0, length)
     if isinstance(piece, Panel):
-        along = _from_start(place, wall, start, piece.from_, float(piece.along.mm))
-        return whole if along is None else (along, along)
-    under = cabinet_under(piece, survey)
-    if under is not None:
-        low, high = span_of(place, survey, wall, start, under)
-        end = float(piece.end_overhang.mm) if isinstance(piece, Top) and piece.end_overhang else 0.0
-        return max(0.0, low - end) if low >= 0.0 else low - end, high + end
-    width = None if piece.width is None else float(piece.width.mm)
-    if width is None or width >= length:
-        return 0.0, max(length, width or 0.0)
-    left, right = (piece.left.meets is not None, piece.right.meets is not None)
-    if piece.along is not None and piece.from_ is not None:
-        along = _from_start(place, wall, start, piece.from_, float(piece.along.mm))
-        if along is None:
-            return whole
-        against = place.leftward(wall, piece.from_) != place.leftward(wall, start)
-        return (along - width, along) if against else (along, along + width)
-    if left == right:
-        return whole
-    near = left != place.leftward(wall, start)
-    gap = float(edge.gap.mm) if (edge := piece.left if left else piece.right).gap else 0.0
-    return (0.0, width + gap) if near else (max(0.0, length - width - gap), length)
+        face = _from_start(place, wall, start, piece.from_, float(piece.along.mm))
+        return (0.0, length) if face is None else (face, face)
+    row = _row(place, survey, wall, start)
+    span = planned(row, piece)
+    if span is None:
+        return 0.0, length
+    low, high = span
+    if high - low >= length:
+        return 0.0, high - low
+    if row.left is not None and piece.left.meets is not None and neighbour(row, piece.left) is None:
+        low = row.left
+    if row.right is not None and piece.right.meets is not None and neighbour(row, piece.right) is None:
+        high = row.right
+    ends = (place.from_left(wall, start, x) for x in (low, high))  # the same turn both ways
+    low, high = sorted(ends)
+    return low, high
+
+
+def _row(place: Place, survey: Survey, wall: str, start: str) -> Row:
+    """Return a wall from its left end, or from its mark."""
+
+    def at(from_: str, along: float) -> float | None:
+        counted = _from_start(place, wall, start, from_, along)
+        return None if counted is None else place.from_left(wall, start, counted)
+
+    left = 0.0 if place.corner_at(wall, "left") is not None else None
+    right = place.length(wall) if place.corner_at(wall, "right") is not None else None
+    return Row(survey, wall, place.back, left, right, at, lambda from_: place.leftward(wall, from_))
 
 
 def _from_start(place: Place, wall: str, start: str, from_: str, along: float) -> float | None:

@@ -81,7 +81,7 @@ def _title(book: Book, material: str, thickness: str, rows: Sequence[Board]) -> 
         return f"Put together, bought, or boxes: {count}"
     area = sum(board.quantity * _area(board) for board in rows)
     total = f"{area / 304.8**2:.1f} sq ft" if book.unit == "in" else f"{area / 1e6:.2f} m²"
-    named = printable(material) or "material not said"
+    named = printable(material) if material.strip() else "material not said"
     return typeset(
         f"{named}, {thickness} as it is cut: {count} {'board' if count == 1 else 'boards'}, {total}"
     )

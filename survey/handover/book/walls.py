@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from survey.drawing import Drawing, DrawingError, Layer, Ordinate, Role, layout
+from survey.drawing.laid_out import LaidOut
 from survey.drawing.plan_view import SCALES
 from survey.drawing.wall_view import wall_drawing
 from survey.handover.blocks import TITLE, Block, Remembered, centred, framed, picture, space, stack, words
@@ -14,7 +15,11 @@ from survey.records import Electrical, RoughIn, Wall
 
 HEIGHT: Final = 112.0
 """Of a wall's picture, paper mm: two to a page."""
+BESIDE_CAUTION: Final = 185.0
+"""Paper mm: with the chapter's caution on one page."""
 TALLEST: Final = 225.0
+READABLE: Final = 25.0
+"""Drawn smaller than one to this, a wall gets a page of its own, where it is larger there."""
 BEHIND: Final = (
     "Nothing shown is no proof that nothing is there. Find pipes and cables with a detector before you "
     "drill, above and below outlets, taps and drains most of all; turn off what may be hit. Work on gas, "
@@ -55,15 +60,26 @@ def _wall(book: Book, wall: str) -> Iterator[Block]:
         return
     if not _has_something(drawing):
         return
-    for height in (HEIGHT, TALLEST):
+    laid_out = _laid_out(book, drawing)
+    if laid_out is None:
+        yield words(f"Wall {wall} has no room on this paper: see it in the app.", book.width)
+        return
+    title = words(f"Wall {wall}, seen from the room; scale {laid_out.scale_text}", book.width, TITLE)
+    yield stack([title, space(1.5), centred(picture(laid_out), book.width)])
+
+
+def _laid_out(book: Book, drawing: Drawing) -> LaidOut | None:
+    """Lay a wall out on half a page, or on as much of one as it takes to be read; nothing where none does."""
+    best = None
+    for height in (HEIGHT, BESIDE_CAUTION, TALLEST):
         try:
-            laid_out = layout(drawing, (book.width, height), scales=SCALES, metrics=Remembered())
+            one = layout(drawing, (book.width, height), scales=SCALES, metrics=Remembered())
         except DrawingError:
             continue
-        title = words(f"Wall {wall}, seen from the room; scale {laid_out.scale_text}", book.width, TITLE)
-        yield stack([title, space(1.5), centred(picture(laid_out), book.width)])
-        return
-    yield words(f"Wall {wall} has no room on this paper: see it in the app.", book.width)
+        best = one if best is None or one.one_to < best.one_to else best
+        if best.one_to <= READABLE:
+            break
+    return best
 
 
 def _has_something(drawing: Drawing) -> bool:
