@@ -29,11 +29,11 @@ def sample(name: str) -> list[str]:
 def settled(pilot: Pilot) -> None:
     """Wait until the report is there and nothing is done beside the screen any more."""
     pilot.answered()
-    pilot.frames(2)
+    pilot.settle()
     gathering = getattr(pilot.app.shell.page, "gathering", None)
     pilot.until(lambda: gathering is None or not gathering.is_busy)
     pilot.until(lambda: not any(one.name == "beside" for one in threading.enumerate()))
-    pilot.frames(6)
+    pilot.settle()
 
 
 def lean_left_wall(pilot: Pilot, by: str) -> None:

@@ -213,7 +213,7 @@ def visit(pilot: Pilot, place: Place, home: Path) -> None:
     app.desk.kept.trail = [Stop("jobs")] if place.page != "jobs" else []
     app.tell("")
     app.go(place.page, **given)
-    pilot.frames(4)
+    pilot.settle()
     settle(pilot)
 
 
@@ -229,7 +229,7 @@ def _open(pilot: Pilot, job: str, home: Path) -> None:
         app._ask_soon.cancel()
         pilot.opened = app.visit.survey
         app._answered(Answer(app.visit.survey, report_of(home / KEPT / path.name)))
-        pilot.frames(2)
+        pilot.settle()
 
 
 def settle(pilot: Pilot) -> None:

@@ -9,7 +9,9 @@ from pathlib import Path
 from types import TracebackType
 from typing import Any, Self
 
+from kivy.animation import Animation
 from kivy.base import EventLoop, ExceptionManager, runTouchApp
+from kivy.clock import Clock
 from kivy.core.window import Window
 from kivy.graphics.opengl import GL_RGBA, glReadPixels
 from kivy.input.motionevent import MotionEvent
@@ -19,6 +21,8 @@ from kivy.uix.modalview import ModalView
 from kivy.uix.widget import Widget
 
 ESCAPE, ENTER, TAB, BACKSPACE = 27, 13, 9, 8
+SOON = 0.2
+"""Seconds: what the app puts off by no more than this, it does before a page rests."""
 
 
 class Finger(MotionEvent):
@@ -130,10 +134,22 @@ class Pilot:
     def rest(self, most: float = 10.0) -> None:
         """Let what is worked out beside the screen come, as a person waits for a page to rest."""
         end = time.monotonic() + most
-        while time.monotonic() < end and any(one.name == "beside" for one in threading.enumerate()):
+        while time.monotonic() < end and (
+            any(one.name == "beside" for one in threading.enumerate()) or _is_due()
+        ):
             self.frames(1)
             time.sleep(0.002)
+        self.settle()
+
+    def settle(self, most: float = 10.0) -> None:
+        """Let the screen finish what it puts off a moment: lists that fill, pictures, keys that come up.
+
+        However slow the machine: counted in what is still to be done, not in frames or seconds.
+        """
+        end = time.monotonic() + most
         self.frames(2)
+        while _is_due() and time.monotonic() < end:
+            self.frames(1)
 
     def answered(self) -> None:
         """Wait until the report is that of what was put down."""
@@ -152,18 +168,28 @@ class Pilot:
 
     def find(self, words: str, kind: type[Widget] = Widget) -> Any:
         """Return the one thing to press whose words are these, or begin so where none is the very same."""
+        found, things = self._said_by(words, kind)
+        if not found:
+            self.rest()
+            found, things = self._said_by(words, kind)
+        assert found, f"expected something to press that says {words!r}, got {things}"
+        return found[0]
+
+    def _said_by(self, words: str, kind: type[Widget]) -> tuple[list[Any], list[str]]:
+        """Return what says these words, and the words of all that can be pressed."""
         from survey.app.plain import Pressable
 
         things = [(said(one), one) for one in self.all(Pressable) if isinstance(one, kind)]
         same = [one for text, one in things if text == words]
         begins = [one for text, one in things if text.startswith(words)]
-        found = same or begins
-        assert found, f"expected something to press that says {words!r}, got {[text for text, _ in things]}"
-        return found[0]
+        return same or begins, [text for text, _ in things]
 
     def has(self, words: str) -> bool:
         """Whether these words are somewhere on the screen."""
-        return any(words in one.text for one in self.all() if getattr(one, "text", "") and shown(one))
+        if words in self.text():
+            return True
+        self.settle()
+        return words in self.text()
 
     def text(self) -> str:
         """Return all words on the screen."""
@@ -173,6 +199,7 @@ class Pilot:
 
     def tap(self, thing: str | Widget) -> None:
         """Tap a thing, by its words or itself; it is scrolled to where it can be seen first."""
+        self.settle()  # else what is touched may still move
         widget = self.find(thing) if isinstance(thing, str) else thing
         self.scroll_to(widget)
         x, y = widget.to_window(*widget.center)
@@ -185,8 +212,7 @@ class Pilot:
         finger.down()
         self.frames(1)
         finger.up()
-        self.frames(1)
-        self.wait(0.04)  # a button stays down for 0.035 s
+        self.settle()
         self.taps += 1
 
     def drag(self, start: tuple[float, float], end: tuple[float, float], steps: int = 8) -> None:
@@ -198,14 +224,13 @@ class Pilot:
             finger.move(start[0] + (end[0] - start[0]) * share, start[1] + (end[1] - start[1]) * share)
             self.frames(1)
         finger.up()
-        self.frames(2)
+        self.settle()
 
     def scroll_to(self, widget: Widget) -> None:
         from survey.app.keyboard import scroll_to
 
-        self.frames(1)
         scroll_to(widget, animate=False)
-        self.frames(3)
+        self.settle()
 
     # Keys
 
@@ -227,7 +252,7 @@ class Pilot:
 
     def back(self) -> None:
         self.key(ESCAPE)
-        self.frames(2)
+        self.settle()
 
     # Pictures
 
@@ -247,6 +272,15 @@ class Pilot:
             path.parent.mkdir(parents=True, exist_ok=True)
             picture.save(path)
         return picture
+
+
+def _is_due() -> bool:
+    """Whether the app has put something off that it does within a moment; moving and fading do not count."""
+    return any(
+        event.timeout <= 0 if event.loop else event.timeout <= SOON
+        for event in Clock.get_events()
+        if event.is_triggered and not isinstance(getattr(event.get_callback(), "__self__", None), Animation)
+    )
 
 
 def _skip(*_: object) -> bool:

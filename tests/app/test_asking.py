@@ -93,7 +93,7 @@ def test_a_door_on_the_way_is_put_down_in_order(tmp_path: Path) -> None:
         for number, width in ((1, "32"), (2, "30")):
             pilot.tap("Add something")
             pilot.tap("Doorway on the way in")
-            pilot.frames(4)
+            pilot.settle()
             pilot.app.shell.page._ask(next(one for one in questions(Way) if one.field == "width"))
             pilot.type(f"{width}\r")
             assert [one.step for one in pilot.app.visit.survey.of(Way)] == list(range(1, number + 1))

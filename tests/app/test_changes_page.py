@@ -85,7 +85,7 @@ def test_the_page_tells_what_is_not_right_any_more(home: Path) -> None:
         pilot.until(lambda: pilot.app.visit is not None)
         pilot.app.go_to_place("handover")
         pilot.answered()
-        pilot.frames(4)
+        pilot.settle()
         pilot.app.go("changes")
         pilot.until(lambda: pilot.has("not right on the papers any more"))
         pilot.until(lambda: len(there(pilot, ChangedPiece)) == 3)
@@ -97,7 +97,7 @@ def test_the_page_tells_what_is_not_right_any_more(home: Path) -> None:
         assert any("it was called strip" in one.verdict for one in there(pilot, ChangedPiece))
         pilot.until(lambda: pilot.has("Corrected"))
         top.dispatch("on_release")
-        pilot.frames(4)
+        pilot.settle()
         assert pilot.app.desk.kept.trail[-1].page == "fitted"
 
 

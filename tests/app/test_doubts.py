@@ -67,7 +67,7 @@ def show(pilot: Pilot) -> list[dict[str, str]]:
     gone: list[dict[str, str]] = []
     pilot.app.go = lambda page, **given: gone.append({"page": page, **given})
     pilot.until(lambda: pilot.app.shell.page.ids.body.children)
-    pilot.frames(4)
+    pilot.settle()
     return gone
 
 

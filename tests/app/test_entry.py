@@ -68,7 +68,7 @@ def of(app: ScribefitApp, kind: type) -> tuple[Any, ...]:
 
 def enter(pilot: Pilot, **given: str) -> None:
     pilot.app.go("entry", **given)
-    pilot.frames(4)
+    pilot.settle()
 
 
 def tap_key(pilot: Pilot, words: str) -> None:
@@ -113,7 +113,7 @@ def test_a_whole_alcove_takes_two_taps_and_the_digits_for_each_number(tmp_path: 
                 allowed += 2 + tap_value(pilot, values[type(taking.reading)])
                 tap_key(pilot, pilot.app.shell.page.ids.pad.main)
             numbers += 1
-        pilot.frames(2)
+        pilot.settle()
         assert numbers > 40
         assert all(row.taken for row in rows(pilot.app))
         assert pilot.has("All is read")
@@ -130,7 +130,7 @@ def test_saving_brings_up_the_next_and_undo_brings_it_back_with_its_value(tmp_pa
         assert pilot.has("Width in the middle")
         assert [one.reads.text for one in of(pilot.app, LengthReading)] == ["60 1/4"]
         pilot.tap("Undo")
-        pilot.frames(2)
+        pilot.settle()
         assert of(pilot.app, LengthReading) == ()
         assert pilot.has("Width at the back")
         assert pilot.app.shell.page.ids.pad.text == "60 1/4"
@@ -323,7 +323,7 @@ def test_free_readings_are_taken_and_lead_back(tmp_path: Path, given: dict[str, 
         count = len(pilot.app.visit.survey.current)
         enter(pilot, **given)
         page = pilot.app.shell.page
-        pilot.wait(0.1)
+        pilot.rest()
         assert faults(pilot.app.shell) == []
         for blank in page.taking.blanks:
             page.ids.pad.text = blank.usual
@@ -376,7 +376,7 @@ def test_it_has_no_faults(
         for words in ("width", "24 in edge", "lean"):
             enter(pilot, line=first(pilot.app, words))
             pilot.app.shell.page.ids.pad.text = "1/8"
-            pilot.wait(0.2)
+            pilot.rest()
             assert faults(pilot.app.shell) == []
         save = pilot.app.shell.page.ids.pad._grid[-1][0] if hand == "right" else pilot.find("Save")
         assert said(save) in ("Save", "Next gap")

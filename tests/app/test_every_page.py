@@ -58,7 +58,7 @@ def test_nothing_is_cut_off_too_small_or_over_something_else(
 def _restless(pilot: Pilot) -> Iterator[str]:
     """Tell what moves or changes its size although nobody touches anything."""
     before = {one: (*one.pos, *one.size) for one in pilot.all()}
-    pilot.frames(3)
+    pilot.settle()
     for one, was in before.items():
         if shown(one) and (*one.pos, *one.size) != was:
             yield f"{type(one).__name__} {said(one)[:30]!r} does not stay where it is"

@@ -32,7 +32,7 @@ def app_with(folder: Path, *lines: str) -> ScribefitApp:
 
 def go(pilot: Pilot, page: str, **given: str) -> None:
     pilot.app.go(page, **given)
-    pilot.frames(3)
+    pilot.settle()
 
 
 def named(pilot: Pilot, name: str) -> Any:
@@ -230,7 +230,7 @@ def test_a_thing_that_was_taken_back_is_said_to_be(tmp_path: Path) -> None:
         drain = named(pilot, "drain")
         go(pilot, "feature", record=drain.id)
         pilot.app.visit.withdraw(drain)
-        pilot.frames(3)
+        pilot.settle()
         assert pilot.has("This was taken back.")
 
 

@@ -56,7 +56,7 @@ def test_findings_stand_gravest_first_and_each_leads_to_where_it_is_settled(tmp_
         at_fit(pilot)
         assert pilot.has("8 stop the work, 1 is in doubt")
         pilot.tap("6 more")
-        pilot.frames(3)
+        pilot.settle()
         rows = pilot.all(FindingRow)
         assert [row.gravity for row in rows] == ["Stops the work"] * 8 + ["In doubt"]
         assert all(row.leads_to for row in rows)
@@ -83,7 +83,7 @@ def test_while_it_is_worked_out_the_old_sizes_stay_in_pencil(tmp_path: Path) -> 
         scroll = pilot.app.shell.page.ids.scroll
         scroll.scroll_y = 0.4
         lean_left_wall(pilot, "6")
-        pilot.frames(2)
+        pilot.settle()
         assert pilot.has(ANEW)
         assert all(card.is_old for card in pilot.all(PieceCard))
         settled(pilot)

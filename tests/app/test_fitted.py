@@ -44,10 +44,10 @@ def test_chances_and_readings_fold_out_and_a_reading_leads_to_its_entry(tmp_path
     with Pilot(app_with(tmp_path, *sample("tiled-alcove"))) as pilot:
         at(pilot, "counter")
         pilot.tap("How likely, and what would make it surer")
-        pilot.frames(2)
+        pilot.settle()
         assert re.search(r"with no gap over 3 mm: >?\d\d %", pilot.text().replace("\u00a0", " "))
         pilot.tap("It rests on 32 readings")
-        pilot.frames(2)
+        pilot.settle()
         rows = pilot.all(RecordRow)
         assert len(rows) == 32
         pilot.tap(rows[0])
@@ -102,5 +102,5 @@ def test_nothing_is_cut_off(
     with Pilot(app, size=size, density=density, fontscale=fontscale) as pilot:
         at(pilot, piece)
         pilot.tap("How likely, and what would make it surer")
-        pilot.frames(3)
+        pilot.settle()
         assert faults(pilot.app.shell) == []

@@ -59,7 +59,7 @@ def test_an_error_shows_the_calm_page_and_keeps_a_log(job: Path) -> None:
     with Pilot(app_with(job)) as pilot:
         pilot.is_calm = True
         Clock.schedule_once(lambda _: 1 / 0)
-        pilot.frames(4)
+        pilot.settle()
         assert pilot.has("not your doing")
         (log,) = job.parents[1].glob("mishap-*.txt")
         assert "ZeroDivisionError" in log.read_text(encoding="utf-8")
@@ -90,7 +90,7 @@ def test_what_was_shown_is_let_go(job: Path) -> None:
     """Not kept alive by the look that it follows: else each page would make the next theme slower."""
     with Pilot(app_with(job)) as pilot:
         pilot.app.go("place")
-        pilot.frames(3)
+        pilot.settle()
         seen = [weakref.ref(one) for one in pilot.app.shell.page.walk() if hasattr(one, "_worn")]
         assert seen
         for words in ("Pieces", "Fit", "Measure"):

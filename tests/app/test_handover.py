@@ -115,7 +115,7 @@ def handing_over(pilot: Pilot) -> None:
     pilot.until(lambda: pilot.app.visit is not None)
     pilot.app.go_to_place("handover")
     pilot.answered()
-    pilot.frames(4)
+    pilot.settle()
 
 
 def size_of(pdf: Path) -> tuple[int, ...]:

@@ -54,7 +54,7 @@ def test_a_tap_opens_the_pad_and_the_fitted_page_leads_here(tmp_path: Path) -> N
         settled(pilot)
         assert pilot.app.shell.title == "vanity-top, as installed"
         pilot.tap(rows(pilot)[0])
-        pilot.frames(4)
+        pilot.settle()
         assert pilot.has("Planed off the")
 
 

@@ -59,7 +59,7 @@ def opened(tmp_path: Path) -> Callable[..., Pilot]:
 def ready(pilot: Pilot) -> None:
     pilot.until(lambda: pilot.app.visit is not None)
     pilot.until(lambda: pilot.app.shell.page.ids.walk.data)
-    pilot.frames(6)
+    pilot.settle()
 
 
 def here(pilot: Pilot) -> tuple[str, dict[str, str]]:
@@ -270,7 +270,7 @@ def test_nothing_is_cut_or_too_small(
         walk = pilot.app.shell.page.ids.walk
         for at in (1.0, 0.5, 0.0):
             walk.scroll_y = at
-            pilot.frames(4)
+            pilot.settle()
             assert faults(pilot.app.shell) == []
             rows = sorted(walk.children[0].children, key=lambda row: -row.top)
             assert all(below.top <= row.y + 1 for row, below in pairwise(rows))
@@ -281,9 +281,9 @@ def test_the_list_comes_back_to_where_it_was(opened: Callable[..., Pilot]) -> No
         ready(pilot)
         walk = pilot.app.shell.page.ids.walk
         walk.scroll_y = 0.3
-        pilot.frames(2)
+        pilot.settle()
         pilot.app.go("entry", line=FIRST)
-        pilot.frames(3)
+        pilot.settle()
         pilot.app.back()
         ready(pilot)
         assert pilot.app.shell.page.ids.walk.scroll_y == pytest.approx(0.3, abs=0.02)
@@ -297,7 +297,7 @@ def test_two_thousand_readings_make_only_the_rows_that_are_seen(opened: Callable
         walk = pilot.app.shell.page.ids.walk
         for at in (1.0, 0.6, 0.0):
             walk.scroll_y = at
-            pilot.frames(4)
+            pilot.settle()
             assert 1 < len(walk.children[0].children) < 40
         assert pilot.has("92°") or pilot.has("91.998°")
 

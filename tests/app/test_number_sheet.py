@@ -61,5 +61,5 @@ def test_it_has_no_faults(app: ScribefitApp, size: tuple[int, int], scale: float
     app.desk.settings.hand = hand  # type: ignore[assignment]
     with Pilot(app, size, fontscale=scale) as pilot:
         sheet = ask_length(app, "Height", lambda _: None, text="34 5/16", is_signed=True)
-        pilot.frames(4)
+        pilot.settle()
         assert faults(sheet) == []

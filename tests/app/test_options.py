@@ -19,7 +19,7 @@ def at(pilot: Pilot, piece: str) -> list[OptionCard]:
     settled(pilot)
     pilot.app.go("options", piece=piece)
     pilot.until(lambda: pilot.all(OptionCard))
-    pilot.frames(4)
+    pilot.settle()
     return sorted(pilot.all(OptionCard), key=lambda card: not card.is_best)
 
 
@@ -71,7 +71,7 @@ def test_a_change_meanwhile_is_compared_anew_and_never_decided_on(tmp_path: Path
         at(pilot, "vanity")
         (strip,) = pilot.app.visit.survey.of(Filler)
         pilot.app.visit.withdraw(strip)
-        pilot.frames(2)
+        pilot.settle()
         assert pilot.all(OptionCard) == []
         pilot.until(lambda: pilot.all(OptionCard))
         planned = [card.choice for card in pilot.all(OptionCard) if "planned now" in card.tag]
@@ -82,7 +82,7 @@ def test_a_piece_without_walls_beside_it_is_said_to_have_none(tmp_path: Path) ->
     with Pilot(app_with(tmp_path, *sample("doubtful-readings"))) as pilot:
         settled(pilot)
         pilot.app.go("options", piece="plain")
-        pilot.frames(3)
+        pilot.settle()
         assert pilot.has("meets no wall at its sides")
 
 

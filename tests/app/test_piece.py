@@ -62,7 +62,7 @@ def shown(tmp_path: Path) -> Shown:
 
 def to_piece(pilot: Pilot, name: str) -> None:
     pilot.app.go("piece", record=pilot.app.visit.survey.named[name][0].id)
-    pilot.frames(3)
+    pilot.settle()
 
 
 def edge(pilot: Pilot, acts: str) -> Any:
@@ -341,7 +341,7 @@ def test_a_piece_taken_back_leads_to_the_list_and_can_be_undone(shown: Shown) ->
 def test_only_a_kind_given_adds_a_piece_once_whatever_comes(shown: Shown) -> None:
     with shown() as pilot:
         pilot.app.go("piece", kind="panel")
-        pilot.frames(2)
+        pilot.settle()
         assert pilot.app.shell.title == "end-panel"
     with Pilot(ScribefitApp(home=pilot.app.desk.home)) as again:
         assert again.app.shell.title == "end-panel"
@@ -402,5 +402,5 @@ def test_nothing_is_cut_off_or_too_small(
         pilot.answered()
         for piece in pilot.app.visit.survey.of(Piece):
             to_piece(pilot, piece.name)
-            pilot.wait(0.15)
+            pilot.rest()
             assert (piece.name, faults(pilot.app.shell)) == (piece.name, [])

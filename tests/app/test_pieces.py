@@ -112,11 +112,11 @@ def test_the_picture_of_where_they_stand_leads_to_the_wall(opened: Open) -> None
         vanity = pilot.app.visit.survey.named["vanity"][0]
         assert vanity.id in {mark.record for mark in pilot.app.shell.page.ids.picture.laid_out.marks}
         pilot.app.shell.page.pick(vanity.id)
-        pilot.frames(2)
+        pilot.settle()
         assert pilot.app.shell.title == "vanity"
         pilot.back()
         pilot.until(lambda: pilot.app.shell.page.wall)
-        pilot.frames(3)
+        pilot.settle()
         gone: list[tuple[str, dict[str, str]]] = []
         pilot.app.go = lambda page, **given: gone.append((page, given))
         pilot.tap("Wall back, facing it")
@@ -134,5 +134,5 @@ def test_nothing_is_cut_off_or_too_small(
     lines = sample("chimney-breast")
     with opened(lines[:-2], size=size, density=density, fontscale=fontscale) as pilot:
         pilot.until(lambda: pilot.app.shell.page.wall)
-        pilot.frames(3)
+        pilot.settle()
         assert faults(pilot.app.shell) == []

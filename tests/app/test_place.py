@@ -152,7 +152,7 @@ def test_a_refusal_is_said_in_place_and_nothing_changes(visit: Visit) -> None:
     with Pilot(ScribefitApp(home=visit.path.parents[1], file=visit.path)) as pilot:
         pilot.until(lambda: pilot.app.visit is not None)
         pilot.app.go("place")
-        pilot.frames(3)
+        pilot.settle()
         pilot.tap("Left corner")
         pilot.tap("Keep")
         assert pilot.has("still spoken of")
@@ -172,5 +172,5 @@ def test_nothing_is_cut_or_too_small(visit: Visit, size: tuple[int, int], scale:
     with Pilot(app, size=size, fontscale=scale) as pilot:
         pilot.until(lambda: pilot.app.visit is not None)
         pilot.app.go("place")
-        pilot.frames(6)
+        pilot.settle()
         assert faults(pilot.app.shell) == []

@@ -45,13 +45,13 @@ def picture(size: tuple[int, int] = (640, 480)) -> bytes:
 
 def go(pilot: Pilot, page: str, **given: str) -> None:
     pilot.app.go(page, **given)
-    pilot.frames(3)
+    pilot.settle()
 
 
 def write(pilot: Pilot, words: str) -> None:
     pilot.all(Field)[0].text = words
     pilot.tap("Keep")
-    pilot.frames(3)
+    pilot.settle()
 
 
 def test_a_note_is_kept_about_what_the_page_is_about(app: ScribefitApp) -> None:
@@ -171,8 +171,8 @@ def test_it_holds_on_every_screen(app: ScribefitApp, tmp_path: Path, size: Any, 
     with Pilot(app, size, 1, fontscale) as pilot:
         go(pilot, "remarks", about="left")
         app.shell.page.keep_photo(tmp_path / "a.png")
-        pilot.wait(0.1)
+        pilot.rest()
         assert faults(app.shell.page) == []
         pilot.tap(next(one for one in pilot.all(RemarkRow) if one.is_photo))
-        pilot.frames(3)
+        pilot.settle()
         assert faults(app.shell.page) == []

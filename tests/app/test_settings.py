@@ -29,7 +29,7 @@ def settings_of(job: Path) -> Pilot:
 def opened(pilot: Pilot) -> None:
     pilot.until(lambda: pilot.app.visit is not None)
     pilot.app.go("settings")
-    pilot.frames(4)
+    pilot.settle()
 
 
 @pytest.mark.parametrize(

@@ -98,11 +98,11 @@ def test_a_reading_that_cannot_be_saved_stays_typed(
     with Pilot(ScribefitApp(home=home, file=job)) as pilot:
         app = pilot.app
         app.go("entry", line="lean of wall back near one end of vanity")
-        pilot.frames(3)
+        pilot.settle()
         pilot.tap("3")
         with trouble(job):
             pilot.tap("Save")
-            pilot.frames(3)
+            pilot.settle()
             said, typed = pilot.text(), app.shell.page.taking.text
         assert words in said
         assert str(job) not in said  # there is no other file it could be
@@ -124,7 +124,7 @@ def test_a_desk_that_cannot_be_written_holds_up_nobody(is_locked: bool, home: Pa
     home.chmod(0o555 if is_locked else 0o777)
     with as_nobody(), Pilot(ScribefitApp(home=home, file=job)) as pilot:
         pilot.app.go("entry", line="lean of wall back near one end of vanity")
-        pilot.frames(3)
+        pilot.settle()
         pilot.tap("3")
         pilot.tap("Save")
     assert records(job) == before + 1

@@ -44,7 +44,6 @@ def open_wall(pilot: Pilot, wall: str = "back") -> Any:
     pilot.until(lambda: page.ids.picture.laid_out is not None)
     pilot.answered()  # with the report it is drawn once more, and places move
     pilot.rest()
-    pilot.frames(3)
     return page
 
 

@@ -25,7 +25,7 @@ def type_on(home: Path, file: Path, keys: int) -> None:
     with Pilot(ScribefitApp(home=home, file=file)) as pilot:
         app = pilot.app
         app.go("entry", line=_first_missing(app))
-        pilot.frames(3)
+        pilot.settle()
         _say(app)
         for _ in range(keys):
             _press(pilot, _next_key(app.shell.page))
