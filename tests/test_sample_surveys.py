@@ -375,6 +375,17 @@ def test_parts(name, piece):
         assert parts[part].quantity == wanted["quantity"]
 
 
+@pytest.mark.parametrize(("name", "piece"), expected_pieces("holes"))
+def test_holes_in_a_back(name, piece):
+    expected = expected_of(name)
+    wanted = expected["piece"][piece]["holes"]
+    found = {one.around: one for one in piece_of(name, piece).holes}
+    assert sorted(found) == sorted(wanted)
+    for what, hole in found.items():
+        sizes = {"across": hole.across, "up": hole.up, "diameter": hole.diameter}
+        refuse_off(what, sizes, wanted[what], expected["unit"], expected["within"])
+
+
 @pytest.mark.parametrize(("name", "piece"), expected_pieces("cut_outs"))
 def test_cut_outs(name, piece):
     expected = expected_of(name)

@@ -16,6 +16,7 @@ from survey.report.structs import (
     CutOutReport,
     Dimension,
     EdgeReport,
+    HoleReport,
     Likelihood,
     NamedDimension,
     NotchReport,
@@ -80,6 +81,8 @@ def _all(piece: PieceReport) -> Iterator[Entry]:
         yield from _notch(notch)
     for cut_out in piece.cut_outs:
         yield from _cut_out(cut_out)
+    for hole in piece.holes:
+        yield from _hole(hole)
     if piece.cut_path:
         yield Entry("outline", "inside corners run past the edge", str(len(piece.cut_path)))
     yield from _on_site(piece)
@@ -150,6 +153,14 @@ def _cut_out(one: CutOutReport) -> Iterator[Entry]:
     yield _length("cut-out", f"{name}, centre {one.deep_from}", one.centre.deep)
     yield from _named("words", one.left_over, f"left around {one.name}, ")
     yield Entry("on site", f"{name} is carried by", " and ".join(one.support))
+
+
+def _hole(one: HoleReport) -> Iterator[Entry]:
+    name = f"hole for {one.around}"
+    yield _length("cut-out", f"{name}, centre {one.across_from}", one.across)
+    yield _length("cut-out", f"{name}, centre {one.up_from}", one.up)
+    if one.diameter is not None:
+        yield _length("cut-out", f"{name}, diameter", one.diameter)
 
 
 def _on_site(piece: PieceReport) -> Iterator[Entry]:

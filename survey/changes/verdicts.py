@@ -6,12 +6,14 @@ covers the new one it is re-cut; where not, no saw helps. Half a graduation is n
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from typing import Any, NamedTuple
 
 from survey.changes.outlines import covers, shift, short_by, wood
 from survey.changes.structs import HARM, Verdict
 from survey.quantity import Step, write_length
+from survey.report.back_holes import AROUND
 from survey.report.structs import NamedDimension, PieceReport
 
 
@@ -63,6 +65,7 @@ def _all(was: PieceReport, now: PieceReport, step: Step) -> Iterator[Meaning]:
         yield from _thickness(was, now)
     else:
         yield from _square(was, now)
+        yield from _bored(was, now)
 
 
 def _quantity(old: int, new: int) -> Iterator[Meaning]:
@@ -130,6 +133,20 @@ def _square(was: PieceReport, now: PieceReport) -> Iterator[Meaning]:
         yield Meaning("new blank", "a new blank is needed: it got larger")
     elif any(new[name] < old[name] for name in new if name != "thickness"):
         yield Meaning("re-cut", "re-cut possible: it only got smaller")
+
+
+def _bored(was: PieceReport, now: PieceReport) -> Iterator[Meaning]:
+    """Compare the holes in a box's back: what is bored stays, and serves while the pipe has some play."""
+    before = {one.around: one for one in was.holes}
+    for one in now.holes:
+        old = before.get(one.around)
+        if old is None:
+            yield Meaning("re-cut", f"bore its back for {one.around}, too")
+        elif math.dist((old.across.mm, old.up.mm), (one.across.mm, one.up.mm)) > AROUND / 2:
+            moved = f"a new back is needed where it is bored: the hole for {one.around} is elsewhere"
+            yield Meaning("new blank", moved)
+        elif one.diameter and (old.diameter is None or old.diameter.mm < one.diameter.mm):
+            yield Meaning("re-cut", f"bore the hole for {one.around} larger")
 
 
 def _sizes(piece: PieceReport) -> dict[str, float]:

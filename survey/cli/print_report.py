@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Final
 from survey.cli.print_day import order_lines, way_words
 from survey.cli.print_findings import WIDTH, findings_lines
 from survey.cli.print_next import next_lines
+from survey.handover.cut_list import cut_out_words, hole_words
 from survey.report.chance_words import chance_words, matters, slip_words, step_words
 
 if TYPE_CHECKING:
@@ -73,6 +74,10 @@ def piece_lines(piece: PieceReport, step: str, doubted: bool = False) -> list[st
         lines += _edge(edge, matters(edge, piece))
     for notch in piece.notches:
         lines += _notch(notch)
+    for cut_out in piece.cut_outs:
+        lines += _row("cut out", cut_out_words(cut_out))
+    for hole in piece.holes:
+        lines += _row("bore", hole_words(hole))
     lines += _measures(piece.measures)
     for fixing in piece.fixings:
         where = f"{fixing.across.text} {fixing.across_from}, {fixing.off.text} from {fixing.mark}"

@@ -28,6 +28,7 @@ from survey.drawing.primitives import (
     Anchor,
     Arrows,
     Axis,
+    Circle,
     Drawable,
     Drawing,
     HatchedRing,
@@ -51,6 +52,8 @@ OUT = 2.0
 """Between an edge and the words beside it, paper mm."""
 PAST_CUT_OUT = 0.12
 """Share of a cut-out's lesser side by which its centre lines go past it."""
+HOLE_CENTRE = 12.0
+"""mm by which a hole's centre lines go past it."""
 ON_VERTEX = 2.0
 """mm by which a notch's corner may miss its corner of the outline: twice the coarsest graduation."""
 
@@ -142,6 +145,7 @@ def piece_drawing(piece: PieceReport, *, with_ordinates: bool = True) -> Drawing
         items += [HatchedRing(shape.blank, shape.finished), shape.blank]
     items.append(shape.finished)
     items += _cut_outs(shape)
+    items += _holes(shape)
     items += _grain(shape)
     # Words that come first keep their place; those that come later give way.
     items += _allowances(shape)
@@ -150,7 +154,7 @@ def piece_drawing(piece: PieceReport, *, with_ordinates: bool = True) -> Drawing
     items += _edges(shape)
     if with_ordinates:
         items += _notches(shape)
-        items += _centres(shape)
+        items += [*_centres(shape), *_hole_centres(shape)]
     else:
         items += _notch_names(shape)
     items += _overall(shape)
@@ -394,6 +398,33 @@ def _cut_outs(shape: _Shape) -> Iterator[Drawable]:
         ):
             yield Polyline(line, role=Role.CENTRE, layer=Layer.REFERENCE)
         yield Text((x, y), printable(one.name), anchor=Anchor.BOTTOM_LEFT, shift=(1.2, 1.2))
+
+
+def _holes(shape: _Shape) -> Iterator[Drawable]:
+    """Draw the holes in a box's back, hidden behind its front, with centres and names."""
+    for one in shape.piece.holes if shape.is_box else ():
+        x, y = centre = one.across.mm, one.up.mm
+        over = HOLE_CENTRE
+        if one.diameter is not None:
+            radius = one.diameter.mm / 2
+            over += radius
+            yield Circle(centre, radius, role=Role.HIDDEN, layer=Layer.REFERENCE)
+        for line in (((x - over, y), (x + over, y)), ((x, y - over), (x, y + over))):
+            yield Polyline(line, role=Role.CENTRE, layer=Layer.REFERENCE)
+        yield Text(centre, printable(one.around), anchor=Anchor.BOTTOM_LEFT, shift=(1.2, 1.2), leader=True)
+
+
+def _hole_centres(shape: _Shape) -> Iterator[Drawable]:
+    """Dimension the centre of every hole from the box's side and underside, away from its sizes."""
+    beside = Side.RIGHT if shape.is_narrow else Side.LEFT
+    for one in shape.piece.holes if shape.is_box else ():
+        centre = one.across.mm, one.up.mm
+        yield Ordinate((0.0, 0.0), centre, Axis.X, typeset(one.across.text), Side.BOTTOM)
+        yield Ordinate((0.0, 0.0), centre, Axis.Y, typeset(one.up.text), beside)
+    if shape.is_box and shape.piece.holes:
+        first = shape.piece.holes[0]
+        yield _caption(shape, Side.BOTTOM, first.across_from)
+        yield _caption(shape, beside, first.up_from)
 
 
 def cut_out_line(cut_out: CutOutReport) -> Polyline:

@@ -25,6 +25,7 @@ from survey.report.structs import (
     Dimension,
     EdgeReport,
     FitReport,
+    HoleReport,
     NamedDimension,
     PieceReport,
 )
@@ -144,7 +145,7 @@ def _row(report: FitReport, piece: PieceReport) -> dict[str, str]:
         row |= {f"{edge.edge}_{what}": cell for what, cell in _edge_cells(edge).items()}
     row |= {
         "left_over_for": "; ".join(f"{one.size} {one.amount.text} {one.purpose}" for one in piece.oversize),
-        "cut_outs": "; ".join(cut_out_words(one) for one in piece.cut_outs),
+        "cut_outs": "; ".join([*map(cut_out_words, piece.cut_outs), *map(hole_words, piece.holes)]),
         "seams": _named(piece.seams),
         "stock": piece.stock.stock or piece.stock.says if piece.stock else "",
         "waits_for": "; ".join(piece.waits_for),
@@ -179,6 +180,13 @@ def cut_out_words(cut_out: CutOutReport) -> str:
     across = f"{cut_out.centre.across.text} {cut_out.across_from}"
     deep = f"{cut_out.centre.deep.text} {cut_out.deep_from}"
     return f"{cut_out.name}: {cut_out.shape} {size}, centre {across}, {deep}"
+
+
+def hole_words(hole: HoleReport) -> str:
+    """Say where a hole is bored in a box's back, and how large."""
+    size = f" {hole.diameter.text}" if hole.diameter else ""
+    centre = f"{hole.across.text} {hole.across_from}, {hole.up.text} {hole.up_from}"
+    return f"hole for {hole.around}:{size} centre {centre}"
 
 
 def _named(sizes: Iterable[NamedDimension]) -> str:

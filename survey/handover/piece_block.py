@@ -41,6 +41,7 @@ from survey.report.chance_words import chance_words, driver_words, slip_words
 from survey.report.structs import (
     CutOutReport,
     EdgeReport,
+    HoleReport,
     NamedDimension,
     PartReport,
     PieceReport,
@@ -63,6 +64,8 @@ STATIONS = 12
 """Stations of an edge that are printed; the fit report may have more."""
 BOX = 95.0
 """Height that a box's picture does not exceed, mm: a rectangle says little."""
+BORED = 125.0
+"""The same of a box whose back is bored: the holes are dimensioned, mm."""
 PART_GAP = 2.2
 """Between the parts of a page, mm."""
 TALLEST = 195.0
@@ -187,7 +190,7 @@ class PieceBlock:
     def _room(self, height: float, others: Sequence[Block]) -> float:
         """Return how high the picture may be beside what else stands on the page; a box's says little."""
         left = height - sum(one.height + PART_GAP for one in others)
-        return min(left, TALLEST if self.piece.outline else BOX)
+        return min(left, TALLEST if self.piece.outline else BORED if self.piece.holes else BOX)
 
     @cached_property
     def _at_scales(self) -> dict[float, Block | None]:
@@ -262,6 +265,8 @@ class PieceBlock:
             blocks.append(self._corner_table(self._corners, width))
         if piece.cut_outs:
             blocks.append(_cut_outs(piece.cut_outs, width))
+        if piece.holes:
+            blocks.append(_holes(piece.holes, width))
         if piece.parts:
             blocks.append(_parts(piece.parts, width))
         single, _ = self._measures
@@ -411,6 +416,22 @@ def _cut_outs(cut_outs: Sequence[CutOutReport], width: float) -> Block:
         Column("size", 0.37 * width),
         Column(f"centre {across_from}", 0.22 * width, is_number=True),
         Column(deep_from, 0.2 * width, is_number=True),
+    ]
+    return table(columns, rows)
+
+
+def _holes(holes: Sequence[HoleReport], width: float) -> Block:
+    """List the holes in a box's back; the sheet says once that all is in mm."""
+    rows = []
+    for one in holes:
+        size = one.diameter.text if one.diameter else "not read"
+        told = (typeset(text).replace(" mm", "") for text in (one.across.text, one.up.text))
+        rows.append((printable(one.around), typeset(size).removesuffix(" mm"), *told))
+    columns = [
+        Column("hole in its back for", 0.32 * width),
+        Column("diameter", 0.22 * width, is_number=True),
+        Column(f"centre {holes[0].across_from}", 0.23 * width, is_number=True),
+        Column(holes[0].up_from, 0.23 * width, is_number=True),
     ]
     return table(columns, rows)
 

@@ -10,7 +10,8 @@ from fitting.cabinet import FittedCabinet
 from fitting.placement import Spotted
 from survey.records import BoxPiece, Piece, RoughIn
 from survey.report.context import Context, mm
-from survey.report.structs import NamedDimension, PieceReport
+from survey.report.printing import Printer
+from survey.report.structs import HoleReport, PieceReport
 
 AROUND = 25.4 / 4
 """mm kept clear all round a pipe in a back, 1/4 in: an escutcheon hides it (common practice, no source)."""
@@ -31,11 +32,11 @@ def with_back_holes(context: Context, piece: Piece, told: PieceReport) -> PieceR
     behind = tuple(_behind(context, box))
     if not behind:
         return told
-    holes = [size for one, across, up in behind for size in _sizes(context, one, across, up)]
+    holes = tuple(_hole(context.printer, one, across, up) for one, across, up in behind)
     unread = " and ".join(f"`{one.name}`" for one, _, _ in behind if one.diameter is None)
     centre_only = (f"Of {unread} the centre is given alone: no diameter was read.",) if unread else ()
     cautions = (*told.cautions, PIPES_BEHIND, NOT_CHECKED, *centre_only)
-    return replace(told, measures=(*told.measures, *holes), cautions=cautions)
+    return replace(told, holes=holes, cautions=cautions)
 
 
 def _behind(context: Context, box: FittedCabinet) -> Iterator[tuple[RoughIn, float, float]]:
@@ -52,9 +53,8 @@ def _behind(context: Context, box: FittedCabinet) -> Iterator[tuple[RoughIn, flo
             yield one, across, up - plan.bottom
 
 
-def _sizes(context: Context, one: RoughIn, across: float, up: float) -> Iterator[NamedDimension]:
-    name = f"hole for `{one.name}`"
-    yield context.printer.named(f"{name}: its left side to the centre", across)
-    yield context.printer.named(f"{name}: underside to the centre", up)
-    if one.diameter is not None:
-        yield NamedDimension(f"{name}: diameter", context.printer.up(mm(one.diameter) + 2 * AROUND))
+def _hole(printer: Printer, one: RoughIn, across: float, up: float) -> HoleReport:
+    size = None if one.diameter is None else printer.up(mm(one.diameter) + 2 * AROUND)
+    return HoleReport(
+        one.name, printer.near(across), "from the left side", printer.near(up), "from the underside", size
+    )

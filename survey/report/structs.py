@@ -154,6 +154,17 @@ class CutOutReport(Part, frozen=True):
     ] = ()
 
 
+class HoleReport(Part, frozen=True):
+    """A hole to be bored in a box's back, by its centre, the box seen from the front."""
+
+    around: Annotated[str, Meta(description="What comes out of the wall there.")]
+    across: Dimension
+    across_from: str
+    up: Dimension
+    up_from: str
+    diameter: Annotated[Dimension | None, Meta(description="Absent: of what it is for none was read.")] = None
+
+
 class PartReport(Part, frozen=True):
     """One part of a piece that is put together, such as a stile: how many, finished and rough."""
 
@@ -298,6 +309,7 @@ class PieceReport(Part, frozen=True):
     oversize: tuple[OversizeReport, ...] = ()
     parts: tuple[PartReport, ...] = ()
     cut_outs: tuple[CutOutReport, ...] = ()
+    holes: tuple[HoleReport, ...] = ()
     seams: Annotated[tuple[NamedDimension, ...], Meta(description="Where seams and joints fall.")] = ()
     bulges: Annotated[
         tuple[float, ...],

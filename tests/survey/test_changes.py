@@ -33,6 +33,7 @@ from survey.report.structs import (
     EntryReport,
     FitReport,
     FixingReport,
+    HoleReport,
     InstalledReport,
     LiftReport,
     Likelihood,
@@ -281,6 +282,32 @@ def test_what_has_no_outline_is_compared_by_its_sizes(others, width, verdict):
     assert only(compared([was], [now])).verdict == verdict
 
 
+def bored(across, diameter=40.0, around="drain"):
+    shop = SHOPS["mm"]
+    hole = HoleReport(
+        around, shop.size(across), "from the left side", shop.size(300.0), "from the underside",
+        shop.size(diameter),
+    )  # fmt: skip
+    return PieceReport(
+        "box", "cabinet", "ready", finished=shop.named(width=600, height=700, depth=500), holes=(hole,)
+    )
+
+
+@pytest.mark.parametrize(
+    ("now", "verdict", "says"),
+    [
+        (bored(203), "cut as before", ""),  # less than half of the 1/4 in that is clear around the pipe
+        (bored(204), "new blank", "a new back is needed where it is bored: the hole for drain is elsewhere"),
+        (bored(200, 50), "re-cut", "bore the hole for drain larger"),
+        (bored(200, 30), "cut as before", ""),
+        (bored(200, around="hot"), "re-cut", "bore its back for hot, too"),
+    ],
+)
+def test_a_back_that_is_bored_serves_while_the_pipe_has_play(now, verdict, says):
+    piece = only(compared([bored(200)], [now]))
+    assert (piece.verdict, piece.says) == (verdict, says)
+
+
 def with_parts(*parts):
     made = tuple(PartReport(name, count, SHOPS["mm"].named(length=size)) for name, count, size in parts)
     return net(parts=made)
@@ -392,6 +419,7 @@ FULL = {
     "oversize": (OversizeReport("width", "sanding", SIZE, "the shop"),),
     "parts": (PartReport("stile", 2, (NamedDimension("length", SIZE),)),),
     "cut_outs": (with_hole(300).cut_outs[0],),
+    "holes": bored(200).holes,
     "seams": (NamedDimension("joint", SIZE),),
     "cut_path": (((0.0, 0.0), (1.0, 1.0)),),
     "stock": StockReport("comes out", "of one sheet"),

@@ -20,6 +20,7 @@ from report_zoo import (
     sink_top,
     tall_panel,
 )
+from sample_reports import sample_report
 
 from survey.handover.cut_list import COLUMNS, cut_list, harmless
 from survey.quantity import read_length
@@ -91,6 +92,13 @@ def test_what_is_cut_out_left_over_and_waited_for_stands_in_words():
     assert (found["rough_length"], found["rough_thickness_mm"]) == ("61 in", "33.337")
     assert (found["stock"], found["waits_for"], found["kilograms"]) == ("plank-2", "basin", "21.5")
     assert found["seams"] == "board joint from the front 11 in"
+
+
+def test_where_a_back_is_bored_stands_in_words():
+    (box,) = [one for one in sample_report("sink-wall").pieces if one.name == "sink-base"]
+    assert row(box)["cut_outs"].split("; ")[0] == (
+        "hole for drain: 2 in centre 12 in from the left side, 18 in from the underside"
+    )
 
 
 def test_corner_top_by_hand():

@@ -18,6 +18,7 @@ from report_zoo import (
     sink_top,
 )
 from report_zoo import tall_panel as tall
+from sample_reports import sample_report
 from shapely import Polygon
 
 from survey.drawing import (
@@ -231,6 +232,31 @@ def test_a_box_is_drawn_but_nothing_of_it_is_cut():
     assert {item.layer for item in drawing.shapes()} == {Layer.REFERENCE}
     box = drawing.extents()
     assert (box.width, box.height) == pytest.approx((1371.6, 762))
+
+
+def test_holes_in_a_back_are_drawn_hidden_and_dimensioned_from_its_side_and_underside():
+    (box,) = [one for one in sample_report("sink-wall").pieces if one.name == "sink-base"]
+    drawing = piece_drawing(box)
+    circles = {item.centre: item for item in drawing.items if isinstance(item, Circle)}
+    assert {item.role for item in circles.values()} == {Role.HIDDEN}
+    assert sorted(round(2 * one.radius / 25.4, 2) for one in circles.values()) == [1, 1, 2]
+    told = {(one.axis, one.text) for one in drawing.items if isinstance(one, Ordinate)}
+    assert told == {
+        (Axis.X, "12″"), (Axis.X, "8″"), (Axis.X, "16″"), (Axis.Y, "18″"), (Axis.Y, "21″"),
+    }  # fmt: skip
+    for hole in box.holes:
+        assert (hole.across.mm, hole.up.mm) in circles
+    names = {item.text for item in drawing.items if isinstance(item, Text)}
+    assert {"drain", "hot", "cold", "sizes from the left side", "sizes from the underside"} <= names
+
+
+def test_a_hole_without_a_diameter_is_its_centre_alone():
+    (box,) = [one for one in sample_report("sink-wall").pieces if one.name == "sink-base"]
+    bare = replace(box, holes=(replace(box.holes[0], diameter=None),))
+    drawing = piece_drawing(bare)
+    assert not [item for item in drawing.items if isinstance(item, Circle)]
+    lines = [item for item in drawing.items if isinstance(item, Polyline) and item.role is Role.CENTRE]
+    assert len(lines) == 2
 
 
 def test_what_is_not_ready_has_no_picture():

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from dictated import COUNTER, END, found, numbers, piece, report_of, sizes, survey_of
+from dictated import COUNTER, END, found, numbers, piece, report_of, survey_of
 from mirrored import mirrored
 
 from survey.findings import fit
@@ -86,32 +86,40 @@ def test_a_panel_before_a_chase_over_its_whole_height_is_refused_with_the_number
     assert "82 mm less deep" in said.do
 
 
+def bored(told):
+    return [
+        (
+            one.around,
+            f"{one.across.text} {one.across_from}",
+            f"{one.up.text} {one.up_from}",
+            one.diameter.text if one.diameter else None,
+        )
+        for one in told.holes
+    ]
+
+
 def test_holes_in_a_back_are_told_from_its_left_side_and_underside():
     """The box begins at 30 and hangs at 420; the drain is 40 across; 1/4 in all round: 52.7."""
     told = piece(report_of(DRAIN, at(300, 550), VANITY), "vanity")
-    measures = sizes(told.measures)
-    assert measures["hole for `waste`: its left side to the centre"] == "270 mm"
-    assert measures["hole for `waste`: underside to the centre"] == "130 mm"
-    assert measures["hole for `waste`: diameter"] == "53 mm"
+    assert bored(told) == [("waste", "270 mm from the left side", "130 mm from the underside", "53 mm")]
     assert any("licensed trade" in one for one in told.cautions)
     assert any("a side, a shelf or a drawer is not checked" in one for one in told.cautions)
 
 
 def test_a_pipe_of_no_diameter_has_only_a_centre_and_that_is_said():
     told = piece(report_of("drain waste on back stub 60", at(300, 550), VANITY), "vanity")
-    assert "hole for `waste`: diameter" not in sizes(told.measures)
+    assert bored(told) == [("waste", "270 mm from the left side", "130 mm from the underside", None)]
     assert any("no diameter was read" in one for one in told.cautions)
 
 
 @pytest.mark.parametrize("place", [(900, 550), (300, 300), (300, 900)])
 def test_what_is_beside_over_or_under_a_box_needs_no_hole(place):
     told = piece(report_of(DRAIN, at(*place), VANITY), "vanity")
-    assert not any("hole" in one.name for one in told.measures)
+    assert not told.holes
     assert not any("bored" in one for one in told.cautions)
 
 
 def test_in_the_mirror_image_a_hole_is_as_far_from_the_other_side():
     survey = survey_of(DRAIN, at(300, 550), VANITY)
-    measures = sizes(piece(fit(mirrored(survey)), "vanity").measures)
-    assert measures["hole for `waste`: its left side to the centre"] == f"{600 - 270} mm"
-    assert measures["hole for `waste`: underside to the centre"] == "130 mm"
+    ((_, across, up, _),) = bored(piece(fit(mirrored(survey)), "vanity"))
+    assert (across, up) == (f"{600 - 270} mm from the left side", "130 mm from the underside")

@@ -11,7 +11,7 @@ from survey.app.plain import Quiet, Words
 from survey.app.widgets.fit_parts import Pair, Section, Signed, figure, section
 
 if TYPE_CHECKING:
-    from survey.report.structs import CutOutReport, PartReport, PieceReport
+    from survey.report.structs import CutOutReport, HoleReport, PartReport, PieceReport
 
 SIGNS = {"goes": "fine", "does not go": "cross", "too tight to call": "in doubt"}
 
@@ -27,6 +27,7 @@ def bench_parts(piece: PieceReport) -> Iterator[Widget]:
             told.add_widget(Quiet(text=sentence(words)))
         yield told
     yield from (_cut_out(one) for one in piece.cut_outs)
+    yield from (_hole(one) for one in piece.holes)
     if piece.seams:
         yield section("Seams and joints", *(figure(one.name, one.size) for one in piece.seams))
     if piece.parts:
@@ -51,6 +52,19 @@ def way_parts(piece: PieceReport) -> Iterator[Widget]:
         yield Words(text=sentence(piece.entry.says))
     if piece.lift is not None:
         yield Words(text=sentence(piece.lift.says))
+
+
+def _hole(one: HoleReport) -> Section:
+    from survey.app.fit_words import held, sentence
+    from survey.drawing.piece_words import printable
+
+    size = f"diameter {one.diameter.text}" if one.diameter else "its diameter was not read"
+    return section(
+        f"Hole in its back for {printable(one.around)}",
+        Pair(left=sentence(f"centre {one.across_from}"), right=sentence(one.up_from), is_head=True),
+        Pair(left=held(one.across.text), right=held(one.up.text)),
+        says=sentence(size),
+    )
 
 
 def _cut_out(one: CutOutReport) -> Section:
