@@ -36,6 +36,7 @@ from survey.records import (
     Reading,
     RoughIn,
     Spot,
+    StoryStick,
     StraightedgeCheck,
     Stud,
     Survey,
@@ -280,12 +281,27 @@ class Ground:
             (x, y), (along_x, along_y) = shown.points[0], shown.along
             return -x * along_x - y * along_y
         read = []
+        for from_, along in self._read(wall, name):
+            start = self.right(wall, from_, known | {name})
+            sign = -1.0 if self.place.leftward(wall, from_) else 1.0
+            read += [] if start is None else [start + sign * along]
+        return sum(read) / len(read) if read else None
+
+    def _read(self, wall: str, name: str) -> Iterator[tuple[str, float]]:
+        """Give from where a point was read, and how far from there: by a position, a length or a stick."""
         for position in self.survey.of(Position):
             if position.of == name and position.along is not None and position.from_ is not None:
-                start = self.right(wall, position.from_, known | {name})
-                sign = -1.0 if self.place.leftward(wall, position.from_) else 1.0
-                read += [] if start is None else [start + sign * float(position.along.mm)]
-        return sum(read) / len(read) if read else None
+                yield position.from_, float(position.along.mm)
+        ends = self.place.corner_at(wall, "left"), self.place.corner_at(wall, "right")
+        corners = {corner.name for corner in ends if corner is not None}
+        for length in self.survey.of(LengthReading):
+            for start, far in (length.between, length.between[::-1]):
+                if isinstance(start, str) and start in corners and far == name:
+                    yield start, float(length.reads.mm)
+        for stick in self.survey.of(StoryStick):
+            for mark in stick.marks if stick.wall == wall else ():
+                if mark.to == name and isinstance(stick.zero, str) and stick.zero in corners:
+                    yield stick.zero, float(mark.reads.mm)
 
     def along(self, wall: str, start: str, along: float) -> float | None:
         """Return how far right of a wall's left end a place is that is counted from a start."""

@@ -70,6 +70,14 @@ def test_walls_that_nobody_read_are_drawn_as_assumed(lines: list[str], read: set
             ],
             (400, -60),
         ),
+        (["drain d on back diameter 40 stub 60", "length left-back to d up 500 reads 310"], (310, -60)),
+        (
+            [
+                "drain d on back diameter 40 stub 60",
+                "story stick back zero back-right up 500 marks d 320",
+            ],
+            (1180, -60),
+        ),
     ],
 )
 def test_a_thing_stands_where_it_was_read(lines: list[str], at: tuple[float, float]) -> None:
