@@ -41,6 +41,7 @@ from survey.records import (
     Stud,
     Survey,
     ThreeSides,
+    Top,
     Trim,
     Wall,
 )
@@ -425,7 +426,9 @@ def _pieces(ground: Ground) -> Iterator[Drawable]:
             points = [wall.at(low), wall.at(low, depth), wall.at(high, depth), wall.at(high)]
             yield line_along(points, Role.BLANK, record=piece.id)
             middle = wall.at((low + high) / 2, depth)
-            yield Text(middle, printable(piece.name), NAMES, shift=(0.0, 4.0), record=piece.id)
+            # Before a top's front edge: what stands under it is named behind.
+            away = -4.0 if isinstance(piece, Top) else 4.0
+            yield Text(middle, printable(piece.name), NAMES, shift=(0.0, away), leader=True, record=piece.id)
 
 
 def _planned(ground: Ground, wall: str) -> Iterator[tuple[Piece, Span]]:

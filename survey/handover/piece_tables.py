@@ -41,9 +41,9 @@ def allowance_table(piece: PieceReport, width: float) -> Block | None:
     ]
     if not rows:
         return None
-    each = 0.2 * width
+    each = 0.19 * width
     columns = [
-        Column("edge", 0.2 * width),
+        Column("edge", 0.24 * width),
         *(Column(name, each, True) for name in ("leave", "for the wall", "not known", "for the saw")),
     ]
     return table(columns, rows)

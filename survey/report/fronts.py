@@ -10,12 +10,15 @@ from msgspec.structs import replace
 
 from fitting.cabinet import FittedCabinet
 from fitting.front import REVEAL, Front, even_fronts, reveals
+from fitting.swing import PULL_IN, PULL_WIDTH
 from survey.finding import Finding, finding
 from survey.records import BoxPiece, CabinetDoor, Drawer, FrontPiece, Piece
+from survey.report.beside import CLEAR
 from survey.report.boxes import cabinet_named, rests_on, walls_of
 from survey.report.context import Context, NotReady, mm, not_said
 from survey.report.leaves import heights_of, opens_to, reach_of, swing_of
 from survey.report.openings import Passing, at_face, degrees, least_gap, passings, rolls_out, strikes
+from survey.report.printing import Printer
 from survey.report.structs import NamedDimension, PieceReport
 
 HALF = 0.51
@@ -26,10 +29,6 @@ HINGE_SHEET = (
 )
 SAME = 1e-6
 """mm; gaps that differ by less are alike."""
-LIMITS = (
-    "that it opens past what stands at its hinge side, its pull on it, with 1/8 in to spare; a pull is taken "
-    "as 1 1/4 in wide, 1 1/4 in from the free edge (common practice); not what stands farther off in the room"
-)
 
 
 def door_report(context: Context, piece: CabinetDoor) -> PieceReport:
@@ -63,9 +62,18 @@ def door_report(context: Context, piece: CabinetDoor) -> PieceReport:
         blank=sizes,
         measures=tuple(_measures(context, piece, cabinet, box, found)),
         cautions=(HINGE_SHEET,),
-        limits=LIMITS,
+        limits=_limits(context.printer),
         confidence=context.confidence,
         readings=context.readings_of(walls_of(box), rests_on(cabinet)),
+    )
+
+
+def _limits(printer: Printer) -> str:
+    spare, wide, in_ = (printer.near(one).text for one in (CLEAR, PULL_WIDTH, PULL_IN))
+    return (
+        f"that it opens past what stands at its hinge side, its pull on it, with {spare} to spare; a pull is "
+        f"taken as {wide} wide, {in_} from the free edge (common practice); "
+        "not what stands farther off in the room"
     )
 
 
@@ -109,7 +117,7 @@ def _measures(
     beside = [one for one in _others(context, piece, box) if _meet(_up(box, one), own)]
     if piece.sits == "overlay" and all(isinstance(one, CabinetDoor) for one in beside):
         even = even_fronts(box.plan.width, 1 + len(beside), REVEAL, REVEAL / 2)
-        yield printer.named("width for even gaps, 1/8 in by a card", even[0].size)
+        yield printer.named(f"width for even gaps, {printer.near(REVEAL).text} by a card", even[0].size)
 
 
 def _others(context: Context, piece: CabinetDoor, box: FittedCabinet) -> list[FrontPiece]:

@@ -38,7 +38,8 @@ def lift_report(context: Context, piece: Piece, told: PieceReport, whole: Carrie
         do = "; ".join(_calls_for(who))
         context.note(finding(575, [piece.id], [piece.name], piece=piece.name, weight=weight, do=do))
     about = "" if piece.kilograms is not None else "about "
-    case = ", taken as a case of 3/4 in stuff, empty" if about and isinstance(piece, BoxPiece) else ""
+    stuff = context.printer.near(STUFF).text
+    case = f", taken as a case of {stuff} stuff, empty" if about and isinstance(piece, BoxPiece) else ""
     says = f"{about}{weight}{case}: {'; '.join(_calls_for(who))}"
     return LiftReport(round(kilograms, 2), says, piece.kilograms is not None)
 

@@ -154,7 +154,7 @@ def test_the_gaps_beside_doors_are_told_and_two_that_overlap_are_refused():
     assert measures["from its left to the cabinet's side"] == "1 mm"
     assert measures["from its right to the next front"] == "2 mm"
     # 1/8 in between and half of it at the ends: (600 - 2 * 3.175) / 2
-    assert measures["width for even gaps, 1/8 in by a card"] == "297 mm"
+    assert measures["width for even gaps, 3 mm by a card"] == "297 mm"
     assert found(report, 530) == []
     overlapping = told(box(60), door("d1", "left", 1, 301, ""), pair[1])
     assert {one.pieces[0] for one in found(overlapping, 530)} == {"d1", "d2"}

@@ -413,7 +413,7 @@ def test_a_case_is_taken_as_3_4_stuff_and_nobody_guesses_a_material():
     """2 x 19.05 (600 x 500 + 600 x 2000 + 500 x 2000) mm3 at 680 kg/m3 = 64.8 kg."""
     told = piece(report_of(f'{LINEN}, material "birch plywood"'), "linen")
     assert told.lift.kilograms == pytest.approx(2 * 19.05 * 2.5e6 * 680e-9, abs=0.01)
-    assert "taken as a case of 3/4 in stuff" in told.lift.says
+    assert "taken as a case of 19 mm stuff" in told.lift.says
     assert piece(report_of(LINEN), "linen").lift is None
     assert piece(report_of(f"{LINEN}, material unobtainium"), "linen").lift is None
 
