@@ -27,8 +27,8 @@ OUTLINES: Final[dict[Outlines, tuple[str, tuple[Form, ...]]]] = {
 
 
 def with_outline(report: FitReport) -> list[str]:
-    """Return the pieces that are ready and have an outline: a machine or a template can have it."""
-    return [one.name for one in report.pieces if one.outline and one.status == "ready"]
+    """Name the pieces of which a machine or a template can have the outline."""
+    return [one.name for one in report.pieces if one.has_outline]
 
 
 def template_paper(settings: Settings, unit: str) -> str:

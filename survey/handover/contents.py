@@ -83,7 +83,7 @@ def _pages(pdf: bytes, mark: str) -> Iterator[Content]:
 
 def outline_files(report: FitReport, form: Form) -> Iterator[Content]:
     """Give the outline of every piece that is ready and has one, in one form."""
-    pieces = [piece for piece in report.pieces if piece.outline and piece.status == "ready"]
+    pieces = [piece for piece in report.pieces if piece.has_outline]
     names = file_names([piece.name for piece in pieces])
     ending = {"r2000": f"_{report.unit}.dxf", "r12": f"_{report.unit}_r12.dxf", "svg": ".svg"}[form]
     for piece, name in zip(pieces, names, strict=True):

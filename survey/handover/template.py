@@ -122,7 +122,7 @@ def piece_named(report: FitReport, name: str) -> PieceReport:
         numbers = ", ".join(str(number) for number in piece.findings)
         about = f" ({numbers})" if numbers else ""
         raise SurveyError(f"{name!r} is not ready for a template: settle its findings{about} first")
-    if piece.status != "ready" or not piece.outline:
+    if not piece.has_outline:
         raise SurveyError(
             f"expected a piece with an outline for a template, but {name!r} is a {piece.kind} that has none: "
             "cut it to the sizes in the cut list"

@@ -330,6 +330,11 @@ class PieceReport(Part, frozen=True):
         tuple[InstalledReport, ...], Meta(description="What was put down on the day, against this report.")
     ] = ()
 
+    @property
+    def has_outline(self) -> bool:
+        """Whether a machine or a template can have it: it is ready, and not cut square by its sizes alone."""
+        return self.status == "ready" and bool(self.outline)
+
 
 class CornerReport(Part, frozen=True):
     """A corner's angle on the room side, over a stated span."""
