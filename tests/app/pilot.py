@@ -13,6 +13,7 @@ from kivy.animation import Animation
 from kivy.base import EventLoop, ExceptionManager, runTouchApp
 from kivy.clock import Clock
 from kivy.core.window import Window
+from kivy.effects.scroll import ScrollEffect
 from kivy.graphics.opengl import GL_RGBA, glReadPixels
 from kivy.input.motionevent import MotionEvent
 from kivy.metrics import Metrics
@@ -21,6 +22,8 @@ from kivy.uix.modalview import ModalView
 from kivy.uix.widget import Widget
 
 ESCAPE, ENTER, TAB, BACKSPACE = 27, 13, 9, 8
+MOVES = (Animation, ScrollEffect)
+"""What only moves or fades what is there already, for as long as it takes."""
 SOON = 0.2
 """Seconds: what the app puts off by no more than this, it does before a page rests."""
 
@@ -279,7 +282,7 @@ def _is_due() -> bool:
     return any(
         event.timeout <= 0 if event.loop else event.timeout <= SOON
         for event in Clock.get_events()
-        if event.is_triggered and not isinstance(getattr(event.get_callback(), "__self__", None), Animation)
+        if event.is_triggered and not isinstance(getattr(event.get_callback(), "__self__", None), MOVES)
     )
 
 
