@@ -256,7 +256,7 @@ def test_a_survey_of_far_too_many_readings(tmp_path):
 
 def test_a_check_with_far_too_many_stations(survey, tmp_path):
     notes = tmp_path / "notes.txt"
-    stations = ", ".join(f"{number / 100:.2f} 0" for number in range(many(20_000, 100_000)))
+    stations = ", ".join(f"{number / 100:.2f} 0" for number in range(many(10_000, 100_000)))
     notes.write_text(f"straightedge back up 850 from left-back: {stations}\n", encoding="utf-8")
     started = time.perf_counter()
     check = added(survey, "--from", str(notes))

@@ -22,7 +22,7 @@ from survey.app.desk import Desk
 from survey.app.main import ScribefitApp
 from survey.file import SurveyFile
 
-KILLS, KEYS, SEED = many(24, 100), 16, 20260
+KILLS, KEYS, SEED = many(14, 100), 16, 20260
 LATEST = 0.02
 """Seconds after an acknowledgement until the kill, at most."""
 

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from rooms import drawn
 from scipy.optimize import linprog
 from test_top_chance import pushed_home, room_and_readings, short_by
+from thorough import many
 from true_room import TrueRoom
 
 from fitting.cabinet import CabinetPlan, fit_cabinet
@@ -39,6 +40,7 @@ def gauges(sd: float = 1.5e-3) -> list[CornerTurn]:
     return [CornerTurn(c, 0.0, sd, c, 500.0, 500.0, UP) for c in ("left-back", "back-right")]
 
 
+DRAWS = many(8_000, 20_000)
 POORLY = [*widths(1.0, 500.0), *gauges(3e-3), rooms.check("back", "left-back", (100, 650, 1200), 0.5)]
 WELL = [
     *widths(0.5, 280.0, 550.0),
@@ -88,15 +90,15 @@ def test_a_chance_is_the_mean_over_how_uneven_the_walls_may_be():
     wanted = [0.0, 0.0]
     for node, weight in zip(nodes, weights / weights.sum(), strict=True):
         factor = math.exp(unsure * node - unsure**2)
-        found = stake.outcome(Joint(stake.known.mean, factor**2 * stake.known.covariance), draws=20_000)
+        found = stake.outcome(Joint(stake.known.mean, factor**2 * stake.known.covariance), draws=DRAWS)
         wanted[0] += weight * found.goes_in.value
         wanted[1] += weight * found.all_well.value
     unsure_stake = net(replace(room, unsure=unsure), 1.5, 3.0)
-    mixed = unsure_stake.outcome(stake.known, draws=20_000)
+    mixed = unsure_stake.outcome(stake.known, draws=DRAWS)
     assert [mixed.goes_in.value, mixed.all_well.value] == pytest.approx(wanted, abs=0.012)
-    sure = stake.outcome(stake.known, draws=20_000)
+    sure = stake.outcome(stake.known, draws=DRAWS)
     assert abs(sure.all_well.value - wanted[1]) > 0.012  # else it would make no difference
-    assert unsure_stake.all_well(stake.known, draws=20_000).value == mixed.all_well.value
+    assert unsure_stake.all_well(stake.known, draws=DRAWS).value == mixed.all_well.value
 
 
 # Independent draws, each pose found by scipy

@@ -15,6 +15,7 @@ import pytest
 from numpy.typing import NDArray
 from rooms import drawn
 from scipy.optimize import linprog
+from thorough import many
 from true_room import TrueRoom
 
 from fitting.allowance import SAW
@@ -27,7 +28,7 @@ from fitting.top import FittedTop, TopPlan, fit_top
 
 FloatArray = NDArray[np.float64]
 
-ROOMS = 60
+ROOMS = many(40, 60)
 ASKED = 0.9
 SURELY = 0.99
 AXES = {"left": (-1.0, 0.0), "right": (1.0, 0.0), "back": (0.0, 1.0)}
