@@ -19,7 +19,9 @@ BESIDE_CAUTION: Final = 185.0
 """Paper mm: with the chapter's caution on one page."""
 TALLEST: Final = 225.0
 READABLE: Final = 25.0
-"""Drawn smaller than one to this, a wall gets a page of its own, where it is larger there."""
+"""A wall that half a page would show smaller than one to this gets a page of its own."""
+AROUND: Final = 30.0
+"""Paper mm that dimensions and words take above and below a wall, about."""
 BEHIND: Final = (
     "Nothing shown is no proof that nothing is there. Find pipes and cables with a detector before you "
     "drill, above and below outlets, taps and drains most of all; turn off what may be hit. Work on gas, "
@@ -70,16 +72,13 @@ def _wall(book: Book, wall: str) -> Iterator[Block]:
 
 def _laid_out(book: Book, drawing: Drawing) -> LaidOut | None:
     """Lay a wall out on half a page, or on as much of one as it takes to be read; nothing where none does."""
-    best = None
-    for height in (HEIGHT, BESIDE_CAUTION, TALLEST):
+    is_low = drawing.extents().height / READABLE <= HEIGHT - AROUND
+    for height in (*([HEIGHT] if is_low else []), BESIDE_CAUTION, TALLEST):
         try:
-            one = layout(drawing, (book.width, height), scales=SCALES, metrics=Remembered())
+            return layout(drawing, (book.width, height), scales=SCALES, metrics=Remembered())
         except DrawingError:
             continue
-        best = one if best is None or one.one_to < best.one_to else best
-        if best.one_to <= READABLE:
-            break
-    return best
+    return None
 
 
 def _has_something(drawing: Drawing) -> bool:
