@@ -28,6 +28,7 @@ from survey.report.run import (
     SIDES,
     asked_gap,
     edge_at,
+    gap_between,
     held_by,
     neighbours,
     overlaps,
@@ -146,7 +147,7 @@ def _fitted(context: Context, piece: BoxPiece) -> FittedCabinet:
     beside = None
     if held is not None:
         side, other = held
-        beside = Neighbour(side, fitted_box(context, other), asked_gap(piece, side))
+        beside = Neighbour(side, fitted_box(context, other), gap_between(piece, side, other))
     box = fit_cabinet(context.room, _plan(context, piece, sides, mm(piece.bottom)), beside)
     if piece.bottom is None:
         _refuse(need_floor(context, piece, footprint(box)))

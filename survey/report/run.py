@@ -125,7 +125,7 @@ def stand_together(context: Context, piece: BoxPiece, box: FittedCabinet) -> lis
         for side, other in neighbours(context, one).items():
             if other.name not in passed and other.wall == piece.wall:
                 passed.add(other.name)
-                gap = asked_gap(one, side)
+                gap = gap_between(one, side, other)
                 waiting.append((other, right + gap if side == "right" else left - gap - mm(other.width)))
     return points
 
@@ -170,3 +170,10 @@ def _steps(context: Context, piece: BoxPiece, anchors: set[str], passed: set[str
 def asked_gap(piece: BoxPiece, side: SideName) -> float:
     """Return the gap (mm) asked for at a side: none where nobody said one."""
     return mm(edge_at(piece, side).gap)
+
+
+def gap_between(piece: BoxPiece, side: SideName, other: BoxPiece) -> float:
+    """Return the gap (mm) between neighbours: each says the least that it wants, so the larger is kept."""
+    facing: SideName = "right" if side == "left" else "left"
+    theirs = asked_gap(other, facing) if edge_at(other, facing).meets == piece.name else 0.0
+    return max(asked_gap(piece, side), theirs)

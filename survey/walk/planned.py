@@ -7,10 +7,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Literal
 
 from survey.records import Aim, BoxPiece, Edge, Panel, Piece, Survey, Top
+from survey.records.pieces import OPEN
 
 Span = tuple[float, float]
+Side = Literal["left", "right"]
 
 
 @dataclass(frozen=True)
@@ -99,13 +102,13 @@ def _over(row: Row, top: Top, asking: frozenset[str]) -> Span | None:
     if under is None:
         return None
     past = float(top.end_overhang.mm) if top.end_overhang else 0.0
-    left, right = _met(row, top.left, "left", asking), _met(row, top.right, "right", asking)
+    left, right = _met(row, top, "left", asking), _met(row, top, "right", asking)
     return under[0] - past if left is None else left, under[1] + past if right is None else right
 
 
 def _between(row: Row, piece: BoxPiece | Top, asking: frozenset[str]) -> Span | None:
     """Return where a piece goes by what it meets: beside a neighbour, the left one first; amid two walls."""
-    left, right = _met(row, piece.left, "left", asking), _met(row, piece.right, "right", asking)
+    left, right = _met(row, piece, "left", asking), _met(row, piece, "right", asking)
     width = None if piece.width is None else float(piece.width.mm)
     if left is not None and right is not None:
         room = right - left
@@ -122,15 +125,26 @@ def _between(row: Row, piece: BoxPiece | Top, asking: frozenset[str]) -> Span | 
     return None if right is None else (right - width, right)
 
 
-def _met(row: Row, edge: Edge, side: str, asking: frozenset[str]) -> float | None:
-    """Return where a piece ends on a side: at its neighbour or the wall's end, its gap left free."""
+def _met(row: Row, piece: BoxPiece | Top, side: Side, asking: frozenset[str]) -> float | None:
+    """Return where a piece ends on a side: at its neighbour or the wall's end, the gap there left free."""
+    edge = _edge(piece, side)
     if edge.meets is None:
         return None
-    beside = neighbour(row, edge)
-    if beside is not None:
+    beside, gap = neighbour(row, edge), _gap(edge)
+    if beside is None:
+        end = row.left if side == "left" else row.right
+    else:
         span = None if beside.name in asking else planned(row, beside, asking)
         end = None if span is None else span[1 if side == "left" else 0]
-    else:
-        end = row.left if side == "left" else row.right
-    gap = float(edge.gap.mm) if edge.gap else 0.0
+        facing = OPEN if isinstance(beside, Panel) else _edge(beside, "right" if side == "left" else "left")
+        # Each says the least that it wants.
+        gap = max(gap, _gap(facing) if facing.meets == piece.name else 0.0)
     return None if end is None else end + (gap if side == "left" else -gap)
+
+
+def _edge(piece: BoxPiece | Top, side: Side) -> Edge:
+    return piece.left if side == "left" else piece.right
+
+
+def _gap(edge: Edge) -> float:
+    return float(edge.gap.mm) if edge.gap else 0.0

@@ -40,6 +40,13 @@ TOP = "top t on b thickness 30 end overhang 25, left meets left scribed, right o
 CASES = {
     "a run from the left": ((LEFT,), RUN, {"a": (20, 470), "b": (472, 1072), "c": (1072, 1872)}),
     "a run from the right": ((LEFT, RIGHT), FROM_RIGHT, {"a": (1935, 2385), "b": (2390, 2990)}),
+    "of two gaps the larger is kept": (
+        (LEFT,),
+        (f"cabinet a width 450 {SIZE}, left meets left net gap 0, right meets b net gap 4",
+         f"cabinet b width 600 {SIZE}, left meets a net gap 1, right meets c net gap 1",
+         f"cabinet c width 800 {SIZE}, left meets b net gap 3, right open"),
+        {"a": (0, 450), "b": (454, 1054), "c": (1057, 1857)},
+    ),
     "a run from one that is placed": (
         (LEFT,),
         (f"cabinet a width 450 {SIZE}, left open, right meets b net gap 5",

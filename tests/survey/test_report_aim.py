@@ -38,6 +38,17 @@ def test_a_run_leaves_its_last_filler_what_is_over(order):
     assert "3 mm from cabinet `a`" in piece(report, "b").rule
 
 
+def test_of_two_gaps_that_neighbours_ask_for_the_larger_is_kept():
+    """20 + 400 + 8 + 500 + 500 = 1428: `a` holds `b` and wants 8 there, more than the 3 that `b` asks for."""
+    report = report_of(f"{FIRST}, right meets b net gap 8", SECOND, THIRD)
+    (one,) = found(report, 510)
+    assert one.pieces == ("b",)
+    assert "comes out at 8 mm, not at the 3 mm asked for" in one.says
+    assert gaps(piece(report, "c"))["right"] == pytest.approx(72.0, abs=0.01)
+    assert gaps(piece(report, "b"))["left"] == pytest.approx(8.0, abs=0.01)
+    assert "8 mm from cabinet `a`" in piece(report, "b").rule
+
+
 def test_a_run_wider_than_its_place_names_the_total_and_the_least_change():
     """600 instead of 500: 1523 in 1500."""
     report = report_of(FIRST, SECOND, THIRD.replace("width 500", "width 600"))
