@@ -5,6 +5,7 @@ Places worked out by hand. A left corner at 0, a wall of 3000 where it has a rig
 
 from __future__ import annotations
 
+import dictated
 import pytest
 
 from survey.dictation import dictate
@@ -164,3 +165,38 @@ def test_cabinets_of_a_sample_are_planned_where_they_are_found_to_stand(name: st
         # The back wall runs along the plan's x, from the same corner as the elevation.
         ends = [box.placed.frame.to_room(box.left + x, 0.0)[0] for x in (0.0, box.plan.width)]
         assert at[cabinet] == pytest.approx(ends, abs=OUT_OF_TRUE), cabinet
+
+
+BOX = "height 700 depth 500 bottom 100"
+RUNS = {
+    "from a gap": (
+        f"cabinet a width 400 {BOX}, left meets left filler gap 20",
+        f"cabinet b width 500 {BOX}, left meets a net gap 3",
+        f"cabinet c width 500 {BOX}, left meets b net, right meets right filler",
+    ),
+    "from a net end": (
+        f"cabinet a width 400 {BOX}, left meets left filler, right meets b net",
+        f"cabinet b width 500 {BOX}, left meets a net gap 3, right meets right net gap 5",
+    ),
+    "from what is placed": (
+        f"cabinet a width 400 {BOX}, left meets left filler, right meets b net gap 2",
+        f"cabinet b width 500 {BOX} along 700 from left-back, left meets a net",
+    ),
+    "of fillers alone": (
+        f"cabinet a width 400 {BOX}, left meets left filler, right meets b net gap 1",
+        f"cabinet b width 500 {BOX}, left meets a net gap 1",
+    ),
+    "amid two walls": (f"cabinet a width 1400 {BOX}, left meets left filler, right meets right filler",),
+}
+
+
+@pytest.mark.parametrize("lines", RUNS.values(), ids=RUNS)
+def test_in_a_room_without_fault_a_run_is_planned_just_where_it_is_found_to_stand(lines) -> None:
+    survey = dictated.survey_of(*lines)
+    _, context = answer(survey)
+    assert context is not None
+    stood = {one.name: (one.left, one.right) for one in standing(elevation(survey, "back"))[0]}
+    assert sorted(stood) == sorted(context.cabinets)
+    for cabinet, (box, _) in context.cabinets.items():
+        ends = [box.placed.frame.to_room(box.left + x, 0.0)[0] for x in (0.0, box.plan.width)]
+        assert stood[cabinet] == pytest.approx(ends, abs=0.05), cabinet
