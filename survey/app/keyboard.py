@@ -62,9 +62,12 @@ def pressables(root: Widget) -> list[Pressable]:
 
 
 def scroll_to(thing: Widget, animate: bool = True) -> None:
-    """Scroll so that a thing can be seen."""
+    """Scroll so that a thing can be seen.
+
+    What has room enough stays: Kivy would push it to the foot, from where it swings back for seconds.
+    """
     parent = thing.parent
     while parent is not None and parent is not parent.parent:
-        if isinstance(parent, ScrollView):
+        if isinstance(parent, ScrollView) and parent.children[0].height > parent.height:
             parent.scroll_to(thing, animate=animate)
         parent = parent.parent

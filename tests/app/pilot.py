@@ -22,8 +22,6 @@ from kivy.uix.modalview import ModalView
 from kivy.uix.widget import Widget
 
 ESCAPE, ENTER, TAB, BACKSPACE = 27, 13, 9, 8
-MOVES = (Animation, ScrollEffect)
-"""What only moves or fades what is there already, for as long as it takes."""
 SOON = 0.2
 """Seconds: what the app puts off by no more than this, it does before a page rests."""
 
@@ -202,7 +200,7 @@ class Pilot:
 
     def tap(self, thing: str | Widget) -> None:
         """Tap a thing, by its words or itself; it is scrolled to where it can be seen first."""
-        self.settle()  # else what is touched may still move
+        self.rest(2.0)  # else what is touched may still move
         widget = self.find(thing) if isinstance(thing, str) else thing
         self.scroll_to(widget)
         x, y = widget.to_window(*widget.center)
@@ -213,7 +211,7 @@ class Pilot:
     def touch(self, x: float, y: float) -> None:
         finger = Finger(x, y)
         finger.down()
-        self.frames(1)
+        self.settle()  # as long as a finger stays: else a list that scrolls hands the touch on later
         finger.up()
         self.settle()
         self.taps += 1
@@ -278,12 +276,21 @@ class Pilot:
 
 
 def _is_due() -> bool:
-    """Whether the app has put something off that it does within a moment; moving and fading do not count."""
+    """Whether the app has put something off that it does within a moment, or a sheet comes or goes.
+
+    A sheet that goes still takes what is touched. What else moves or fades does not count.
+    """
     return any(
         event.timeout <= 0 if event.loop else event.timeout <= SOON
         for event in Clock.get_events()
-        if event.is_triggered and not isinstance(getattr(event.get_callback(), "__self__", None), MOVES)
+        if event.is_triggered and not _only_moves(getattr(event.get_callback(), "__self__", None))
     )
+
+
+def _only_moves(doer: object) -> bool:
+    if isinstance(doer, Animation):
+        return not any(isinstance(moved["widget"], ModalView) for moved in doer._widgets.values())
+    return isinstance(doer, ScrollEffect)
 
 
 def _skip(*_: object) -> bool:

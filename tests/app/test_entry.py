@@ -380,3 +380,17 @@ def test_it_has_no_faults(
             assert faults(pilot.app.shell) == []
         save = pilot.app.shell.page.ids.pad._grid[-1][0] if hand == "right" else pilot.find("Save")
         assert said(save) in ("Save", "Next gap")
+
+
+def test_a_page_that_has_room_does_not_swing_when_something_in_it_is_ringed(tmp_path: Path) -> None:
+    with Pilot(app_with(tmp_path)) as pilot:
+        enter(pilot, line=BACK)
+        scroll = pilot.app.shell.page.ids.scroll
+        assert scroll.children[0].height < scroll.height
+        key = pilot.find("34″ up")
+        before = key.to_window(*key.pos)
+        pilot.scroll_to(key)
+        for _ in range(20):
+            pilot.key(9)
+            pilot.settle()
+        assert key.to_window(*key.pos) == pytest.approx(before)
