@@ -200,13 +200,22 @@ class Pilot:
 
     def tap(self, thing: str | Widget) -> None:
         """Tap a thing, by its words or itself; it is scrolled to where it can be seen first."""
+        from survey.app.plain import Pressable
+
         self.rest(2.0)  # else what is touched may still move
         widget = self.find(thing) if isinstance(thing, str) else thing
         self.scroll_to(widget)
         x, y = widget.to_window(*widget.center)
         assert 0 <= x <= Window.width, f"{said(widget)!r} is off the screen"
         assert 0 <= y <= Window.height, f"{said(widget)!r} is off the screen"
+        released: list[object] = []
+        if isinstance(widget, Pressable):
+            widget.bind(on_release=released.append)
         self.touch(x, y)
+        if isinstance(thing, str) and isinstance(widget, Pressable) and not released and not shown(widget):
+            # The page was drawn anew under the finger, as when a report comes: a person taps again.
+            self.taps -= 1
+            self.tap(thing)
 
     def touch(self, x: float, y: float) -> None:
         finger = Finger(x, y)
